@@ -1,0 +1,12 @@
+//! The engine of pourwright: quantities with units, the trail of how each number
+//! came about, and the live bid workbook written from it.
+//!
+//! The layers, each knowing only those above it in this list:
+//!
+//! * [`diag`] what went wrong, where, and what to do about it
+//! * [`quantity`] value and dimension, units, rounding
+//! * [`measure`] reading and writing what people write
+
+pub mod diag;
+pub mod measure;
+pub mod quantity;
