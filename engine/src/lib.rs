@@ -6,7 +6,11 @@
 //! * [`diag`] what went wrong, where, and what to do about it
 //! * [`quantity`] value and dimension, units, rounding
 //! * [`measure`] reading and writing what people write
+//! * [`grid`] xlsx and csv files as plain sheets, read behind a guard
+//! * [`trail`] how every number came about
 
 pub mod diag;
+pub mod grid;
 pub mod measure;
 pub mod quantity;
+pub mod trail;

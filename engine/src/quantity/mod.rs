@@ -17,6 +17,7 @@ mod unit;
 mod units;
 
 pub use arithmetic::{ArithmeticError, Operator, add, compare_values, divide, multiply, subtract};
+pub(crate) use arithmetic::{difference_dimension, sum_dimension};
 pub use dimension::{Dimension, DimensionError, PackageId};
 pub use unit::{System, Unit};
 pub use units::{Currency, UnitError, Units};

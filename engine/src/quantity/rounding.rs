@@ -12,7 +12,7 @@ pub fn half_away(value: f64, decimals: i32) -> f64 {
     let shift = 10f64.powi(decimals);
     let scaled = value.abs() * shift;
     // Beyond 2^52 every value is whole already; the nudge would only do harm.
-    if !(scaled < 4_503_599_627_370_496.0) {
+    if scaled.is_nan() || scaled >= 4_503_599_627_370_496.0 {
         return value;
     }
     let rounded = (scaled * (1.0 + 8.0 * f64::EPSILON)).round();

@@ -51,7 +51,7 @@ const POUND_KG: f64 = 0.453_592_37;
 /// Pounds-force in a newton: 1 / (0.45359237 x 9.80665), both exact.
 const NEWTON: f64 = 1.0 / (POUND_KG * 9.806_65);
 /// Joules in a Btu (IT), exactly.
-const BTU_J: f64 = 1055.055_852_62;
+const BTU_J: f64 = 1_055.055_852_62;
 /// Square inches in a square metre.
 const SQUARE_METRE: f64 = 1e6 / (INCH_MM * INCH_MM);
 /// Cubic inches in a litre.

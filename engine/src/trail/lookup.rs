@@ -1,0 +1,114 @@
+//! Steps of the trail that look something up: products, their fields, step tables.
+
+use std::sync::Arc;
+
+use super::builtin;
+use super::node::{Kind, NodeId, Op};
+use super::table::{ColumnId, TableId};
+use super::tracer::{Step, Tracer, TrailError};
+use crate::quantity::{ArithmeticError, Dimension, Operator, PackageId, Unit};
+
+impl Tracer {
+    /// The product row that a table lists under a text.
+    pub fn find(&mut self, table: TableId, key: NodeId) -> Step {
+        let unit = Arc::new(Unit::plain());
+        self.push_once(Op::Find(table, key), Kind::Product(table), unit)
+    }
+
+    /// A field of a product. Where products of the kind come in different packages, the
+    /// package is a fork: bags and pails do not add up.
+    pub fn field(&mut self, product: NodeId, table: TableId, column: ColumnId) -> Step {
+        let (kind, unit) = self.column_kind(table, column);
+        let rows = self.ledger.table(table).rows() as u32;
+        let op = Op::Pick {
+            table,
+            column,
+            first: 0,
+            rows,
+            row: product,
+        };
+        let Kind::Number(generic) = kind else {
+            return self.push_once(op, kind, unit);
+        };
+        let packages = &self.ledger.table(table).row_packages;
+        let row = self.row.map_or(0, |_| self.value(product) as usize - 1);
+        let Some(package) = packages.get(row).copied() else {
+            return self.push_once(op, kind, unit);
+        };
+        let mixed = packages.iter().any(|other| *other != package);
+        let dimension = generic
+            .with_package(package)
+            .map_err(ArithmeticError::from)?;
+        if mixed && dimension != generic {
+            self.fork_on_package(product, table, package)?;
+        }
+        let kind = Kind::Number(dimension);
+        let unit = if dimension == generic {
+            unit
+        } else {
+            let word = self.ledger.units.package_word(package, 1.0);
+            Arc::new(Unit {
+                label: unit.label.replace("package", word),
+                dimension,
+                ..(*unit).clone()
+            })
+        };
+        self.push_once(op, kind, unit)
+    }
+
+    fn fork_on_package(
+        &mut self,
+        product: NodeId,
+        table: TableId,
+        package: PackageId,
+    ) -> Result<(), TrailError> {
+        let Some(column) = self.ledger.table(table).column_named("package") else {
+            return Ok(());
+        };
+        let word = self.ledger.units.package_word(package, 1.0).to_owned();
+        let chosen = self.field(product, table, column)?;
+        let word = self.text(&word)?;
+        let same = self.call(&builtin::is(), &[chosen, word])?;
+        self.fork(same);
+        Ok(())
+    }
+
+    /// The value of a range of rows at a row number counted from one.
+    pub fn pick(
+        &mut self,
+        table: TableId,
+        column: ColumnId,
+        range: (u32, u32),
+        row: NodeId,
+    ) -> Step {
+        let (kind, unit) = self.column_kind(table, column);
+        let (first, rows) = range;
+        let op = Op::Pick {
+            table,
+            column,
+            first,
+            rows,
+            row,
+        };
+        self.push(op, kind, unit)
+    }
+
+    /// The value of a step table at a value.
+    pub fn step(&mut self, table: TableId, at: NodeId) -> Step {
+        let dimension = self.number(at)?;
+        let (from, _) = self.column_kind(table, ColumnId::FIRST);
+        if from != Kind::Number(dimension) {
+            let right = match from {
+                Kind::Number(right) => right,
+                _ => Dimension::NONE,
+            };
+            return Err(TrailError::Arithmetic(ArithmeticError::Mismatch {
+                operator: Operator::Compare,
+                left: dimension,
+                right,
+            }));
+        }
+        let (kind, unit) = self.column_kind(table, ColumnId::SECOND);
+        self.push(Op::Step(table, at), kind, unit)
+    }
+}
