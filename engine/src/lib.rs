@@ -7,10 +7,14 @@
 //! * [`quantity`] value and dimension, units, rounding
 //! * [`measure`] reading and writing what people write
 //! * [`grid`] xlsx and csv files as plain sheets, read behind a guard
+//! * [`settings`] TOML files read with their places
 //! * [`trail`] how every number came about
+//! * [`pricebook`] products, yields, prices and rates, from TOML or from a sheet
 
 pub mod diag;
 pub mod grid;
 pub mod measure;
+pub mod pricebook;
 pub mod quantity;
+pub mod settings;
 pub mod trail;

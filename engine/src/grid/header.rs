@@ -110,21 +110,11 @@ fn header_cell(column: u32, text: &str, wanted: &[Wanted]) -> HeaderCell {
         let plain = plain_heading(title);
         wanted.iter().position(|w| w.headings.contains(&plain))
     };
-    // The whole heading first: a bracket may belong to the name.
-    if let Some(index) = find(text) {
-        return HeaderCell {
-            column,
-            title: text.trim().to_owned(),
-            unit: None,
-            wanted: Some(index),
-        };
-    }
-    let (title, unit) = split_unit(text);
-    let wanted = find(title);
-    // A bracket behind an unknown heading is part of it.
-    let (title, unit) = match wanted {
-        Some(_) => (title, unit),
-        None => (text.trim(), None),
+    let (split_title, unit) = split_unit(text);
+    let (title, unit, wanted) = match (unit, find(split_title)) {
+        (Some(unit), Some(index)) => (split_title, Some(unit), Some(index)),
+        // A bracket behind an unknown heading is part of it.
+        _ => (text.trim(), None, find(text)),
     };
     HeaderCell {
         column,

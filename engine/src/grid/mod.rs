@@ -9,6 +9,7 @@ mod format;
 mod guard;
 mod header;
 mod sheet;
+mod typed;
 mod xlsx;
 
 use std::sync::Arc;
@@ -16,7 +17,9 @@ use std::sync::Arc;
 use crate::diag::{Diagnostic, Outcome, Place, quoted};
 
 pub use header::{HeaderCell, HeaderRow, HeaderTrouble, Wanted, find_header, plain_heading};
+pub(crate) use sheet::cell_in;
 pub use sheet::{Cell, Formula, Grid, Row, Sheet, Value};
+pub use typed::{CellTrouble, UnitSources};
 
 /// Reads a takeoff or price sheet from its bytes; the name decides nothing but messages and csv.
 ///

@@ -13,8 +13,8 @@ pub enum Value {
     Text(String),
     /// TRUE or FALSE.
     Yes(bool),
-    /// A date or time of day.
-    Date,
+    /// A date (year-month-day) or time of day, in words.
+    Date(String),
     /// An error value such as `#N/A`.
     Error(String),
     /// A formula whose result is not stored in the file.
@@ -62,7 +62,7 @@ impl Cell {
             Value::Number(number) => crate::measure::write_number(*number),
             Value::Text(text) => text.clone(),
             Value::Yes(yes) => if *yes { "TRUE" } else { "FALSE" }.to_owned(),
-            Value::Date => "a date".to_owned(),
+            Value::Date(date) => date.clone(),
             Value::Error(error) => error.clone(),
             Value::NoResult => "a formula without a stored result".to_owned(),
         }

@@ -142,7 +142,11 @@ fn value_of(data: Data, sheet: &str, row: u32, column: u32) -> Result<Option<Val
         Data::Float(value) => number(value),
         Data::Int(value) => number(value as f64),
         Data::Bool(value) => Ok(Some(Value::Yes(value))),
-        Data::DateTime(_) | Data::DateTimeIso(_) | Data::DurationIso(_) => Ok(Some(Value::Date)),
+        Data::DateTime(date) => {
+            let (year, month, day, ..) = date.to_ymd_hms_milli();
+            Ok(Some(Value::Date(format!("{year}-{month:02}-{day:02}"))))
+        }
+        Data::DateTimeIso(text) | Data::DurationIso(text) => Ok(Some(Value::Date(text))),
         Data::Error(error) => Ok(Some(Value::Error(error.to_string()))),
     }
 }

@@ -140,6 +140,11 @@ impl Dimension {
         self.powers == [0; BASES] && self.packages[0].1 == 1 && self.packages[1].1 == 0
     }
 
+    /// The exponent of money: 1 for an amount or a rate of money.
+    pub fn money_power(self) -> i8 {
+        self.powers[MONEY]
+    }
+
     /// The exponents of the base dimensions with their index.
     pub(super) fn bases(self) -> impl Iterator<Item = (usize, i8)> {
         self.powers

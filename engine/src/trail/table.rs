@@ -7,7 +7,7 @@ use super::ledger::SingleId;
 use super::node::Kind;
 use super::shape::Block;
 use super::texts::{TextId, Texts};
-use crate::diag::{CellAddress, Place};
+use crate::diag::Place;
 use crate::quantity::{PackageId, Unit};
 
 /// The number of a table.
@@ -120,7 +120,7 @@ pub struct Table {
     /// What each row is called.
     pub row_names: Vec<String>,
     /// Where each row was read, for explanations.
-    pub row_places: Vec<Option<(Place, CellAddress)>>,
+    pub row_places: Vec<Place>,
     /// The package of each row, for a product table.
     pub row_packages: Vec<PackageId>,
     /// Shapes that compute columns, recipe by recipe.
@@ -138,7 +138,7 @@ impl Table {
             name: name.into(),
             title: title.into(),
             columns: Vec::new(),
-            row_places: vec![None; row_names.len()],
+            row_places: vec![Place::Nowhere; row_names.len()],
             row_names,
             row_packages: Vec::new(),
             blocks: Vec::new(),

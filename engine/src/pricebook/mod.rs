@@ -1,0 +1,73 @@
+//! The price book: products with their yields and prices, and rates; from TOML or from a sheet.
+//!
+//! What fields a kind of product has is asked for by the recipes ([`KindSpec`]);
+//! the price book answers, and is checked against what was asked.
+
+mod entry;
+mod kind;
+mod ledger_form;
+mod product;
+mod rate;
+mod sheet_book;
+mod toml_book;
+
+use crate::diag::Place;
+use crate::quantity::PackageId;
+
+pub use kind::{FieldColumn, FieldSpec, KindSpec};
+pub use ledger_form::{enter_products, enter_rates};
+pub use rate::Rate;
+pub use sheet_book::{PRODUCT_HEADINGS, RATE_HEADINGS, read_sheets};
+pub use toml_book::read_toml;
+
+/// One product of the price book.
+#[derive(Clone, Debug)]
+pub struct Product {
+    /// Its name.
+    pub name: String,
+    /// What it comes in.
+    pub package: PackageId,
+    /// Values of its kind's columns in base units; NaN is not given.
+    pub values: Vec<f64>,
+    /// Who sells it.
+    pub supplier: String,
+    /// Where it was read.
+    pub place: Place,
+}
+
+/// All products of one kind.
+#[derive(Clone, Debug)]
+pub struct ProductKind {
+    /// What the recipes ask of the kind.
+    pub spec: KindSpec,
+    /// The products.
+    pub products: Vec<Product>,
+}
+
+/// Products and rates.
+#[derive(Clone, Debug, Default)]
+pub struct PriceBook {
+    /// Products by kind, in the order in which recipes ask for kinds.
+    pub kinds: Vec<ProductKind>,
+    /// Rates.
+    pub rates: Vec<Rate>,
+}
+
+impl PriceBook {
+    /// An empty price book that can take products of these kinds.
+    pub fn new(specs: Vec<KindSpec>) -> Self {
+        Self {
+            kinds: specs
+                .into_iter()
+                .map(|spec| ProductKind {
+                    spec,
+                    products: Vec::new(),
+                })
+                .collect(),
+            rates: Vec::new(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
