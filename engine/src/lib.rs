@@ -10,6 +10,7 @@
 //! * [`settings`] TOML files read with their places
 //! * [`trail`] how every number came about
 //! * [`pricebook`] products, yields, prices and rates, from TOML or from a sheet
+//! * [`takeoff`] the measured sheet as typed columns
 
 pub mod diag;
 pub mod grid;
@@ -17,4 +18,5 @@ pub mod measure;
 pub mod pricebook;
 pub mod quantity;
 pub mod settings;
+pub mod takeoff;
 pub mod trail;

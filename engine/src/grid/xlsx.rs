@@ -13,6 +13,7 @@ use super::sheet::{Cell, Formula, Grid, Row, Sheet, Value};
 use crate::diag::{CellAddress, Diagnostic, Outcome, Place, column_letters};
 
 const MOST_ROWS: u32 = 1_048_576;
+const MOST_MERGED: usize = 20_000;
 const MOST_COLUMNS: u32 = 16_384;
 
 type Workbook<'a> = Xlsx<Cursor<&'a [u8]>>;
@@ -222,6 +223,11 @@ fn read_merged(
     let regions = workbook
         .merge_cells_by_sheet_name(name)
         .map_err(|error| in_words(&error))?;
+    if regions.len() > MOST_MERGED {
+        return Err(format!(
+            "sheet {name} has more than {MOST_MERGED} merged regions"
+        ));
+    }
     let address = |(row, column)| CellAddress { row, column };
     Ok(regions
         .into_iter()

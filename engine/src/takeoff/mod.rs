@@ -1,0 +1,163 @@
+//! The takeoff: the Job and Rooms sheets (and tables below rooms) as typed columns of the ledger.
+//!
+//! Real sheets have titles above the headings, blank rows, notes and totals
+//! below, units in headings or cells, merged and hidden parts. Each is read
+//! right or refused with its address; all mistakes of a file are shown at once.
+
+mod job;
+mod rows;
+mod spec;
+mod table;
+mod value;
+
+use crate::diag::{Diagnostic, Findings, Place};
+use crate::grid::{Grid, HeaderTrouble, Sheet, find_header};
+use crate::quantity::System;
+use crate::trail::{Ledger, fold};
+
+pub use job::{JOB_KEYS, JobFacts, Override};
+pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
+pub use table::{Carried, TakeoffTable};
+
+/// A takeoff that was read; its values are in the ledger.
+#[derive(Clone, Debug)]
+pub struct Takeoff {
+    /// What the Job sheet says about the job.
+    pub facts: JobFacts,
+    /// Factors that the Job sheet sets for this job.
+    pub overrides: Vec<Override>,
+    /// The Rooms table.
+    pub rooms: TakeoffTable,
+    /// Tables below rooms, in the order of the specification.
+    pub children: Vec<TakeoffTable>,
+    /// Things passed over or carried through, said so that nothing happens unseen.
+    pub remarks: Findings,
+}
+
+/// Reads a takeoff into the ledger. The family of units that the Job sheet states becomes
+/// the ledger's; `shop_system` stands in for bare numbers only where the shop states one.
+pub fn read(
+    grid: &Grid,
+    spec: &TakeoffSpec,
+    shop_system: Option<System>,
+    ledger: &mut Ledger,
+    findings: &mut Findings,
+) -> Option<Takeoff> {
+    let mut remarks = Findings::new();
+    let rooms_sheet = find_rooms_sheet(grid, spec, findings)?;
+    let mut job = job::read(grid, rooms_sheet, spec, &mut remarks, findings);
+    let system = job.facts.units.or(shop_system);
+    if let Some(system) = system {
+        ledger.system = system;
+    }
+    job.enter_inputs(spec, system, ledger, findings);
+    let reader = table::TableReader {
+        grid,
+        system,
+        job: &job,
+    };
+    let rooms = reader.read_rooms(rooms_sheet, &spec.rooms, ledger, &mut remarks, findings)?;
+    let mut children = Vec::new();
+    for child in &spec.children {
+        let sheet = visible_sheet_named(grid, &child.title);
+        children.extend(reader.read_child(
+            sheet,
+            child,
+            rooms.table,
+            ledger,
+            &mut remarks,
+            findings,
+        ));
+    }
+    say_unread_sheets(grid, rooms_sheet, spec, &mut remarks);
+    Some(Takeoff {
+        facts: job.facts,
+        overrides: job.overrides,
+        rooms,
+        children,
+        remarks,
+    })
+}
+
+fn visible_sheet_named<'g>(grid: &'g Grid, title: &str) -> Option<&'g Sheet> {
+    grid.sheets.iter().find(|sheet| {
+        sheet.visible
+            && sheet
+                .name
+                .as_deref()
+                .is_some_and(|name| fold(name) == fold(title))
+    })
+}
+
+/// The sheet called Rooms, or the only visible one with the headings of rooms.
+fn find_rooms_sheet<'g>(
+    grid: &'g Grid,
+    spec: &TakeoffSpec,
+    findings: &mut Findings,
+) -> Option<&'g Sheet> {
+    if let Some(sheet) = visible_sheet_named(grid, &spec.rooms.title) {
+        return Some(sheet);
+    }
+    let wanted = spec.rooms.wanted();
+    let has_rooms = |sheet: &&Sheet| {
+        sheet.visible && !matches!(find_header(sheet, &wanted), Err(HeaderTrouble::None))
+    };
+    let found: Vec<&Sheet> = grid.sheets.iter().filter(has_rooms).collect();
+    match found.as_slice() {
+        [sheet] => Some(sheet),
+        [] => {
+            let hidden = grid.sheets.iter().find(|sheet| {
+                !sheet.visible
+                    && sheet
+                        .name
+                        .as_deref()
+                        .is_some_and(|name| fold(name) == "rooms")
+            });
+            findings.push(
+                Diagnostic::error(format!("{} has no sheet of rooms", grid.file))
+                    .at(Place::File(grid.file.clone()))
+                    .label(format!("expected a sheet with the headings {}", spec.rooms.heading_list()))
+                    .maybe_hint(hidden.map(|_| {
+                        "There is a hidden sheet called Rooms; hidden sheets are not read. Unhide it.".to_owned()
+                    })),
+            );
+            None
+        }
+        [_, second, ..] => {
+            findings.push(
+                Diagnostic::error("more than one sheet looks like the sheet of rooms")
+                    .at(grid.sheet_place(second))
+                    .hint("Call the right one Rooms."),
+            );
+            None
+        }
+    }
+}
+
+fn say_unread_sheets(grid: &Grid, rooms: &Sheet, spec: &TakeoffSpec, remarks: &mut Findings) {
+    for sheet in &grid.sheets {
+        let Some(name) = sheet.name.as_deref() else {
+            continue;
+        };
+        let is_child = spec
+            .children
+            .iter()
+            .any(|child| fold(&child.title) == fold(name));
+        let read =
+            sheet.visible && (is_child || job::is_job_sheet(name) || std::ptr::eq(sheet, rooms));
+        if !read && !sheet.rows.is_empty() {
+            let why = if sheet.visible {
+                "is not part of a takeoff"
+            } else {
+                "is hidden"
+            };
+            remarks.push(
+                Diagnostic::note(format!("sheet {name} {why} and was not read"))
+                    .at(grid.sheet_place(sheet)),
+            );
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;
