@@ -11,12 +11,16 @@
 //! * [`trail`] how every number came about
 //! * [`pricebook`] products, yields, prices and rates, from TOML or from a sheet
 //! * [`takeoff`] the measured sheet as typed columns
+//! * [`plugin`] how a crate adds functions and stock recipes
+//! * [`script`] recipes as plain arithmetic, run in a sandbox
 
 pub mod diag;
 pub mod grid;
 pub mod measure;
+pub mod plugin;
 pub mod pricebook;
 pub mod quantity;
+pub mod script;
 pub mod settings;
 pub mod takeoff;
 pub mod trail;

@@ -94,15 +94,15 @@ pub fn equals() -> Arc<Function> {
     )
 }
 
-/// `text.is(other)`
-pub fn is() -> Arc<Function> {
+/// `text.same_as(other)`
+pub fn same_as() -> Arc<Function> {
     Arc::new(Function {
-        name: "is",
-        parameters: parameters(&[("text", Accepts::Text), ("other", Accepts::Text)]),
+        name: "same_as",
+        parameters: parameters(&[("text", Accepts::PerhapsText), ("other", Accepts::Text)]),
         repeats: false,
         gives: Gives::Condition,
         sentence: "Whether a text is another (capitals do not count), as a condition that stays live.",
-        example: "holds(\"Plywood\".is(\"plywood\"))",
+        example: "holds(\"Plywood\".same_as(\"plywood\"))",
         body: yes_if(|a| a[0] == a[1]),
         form: Form::Formula("{0}={1}"),
     })

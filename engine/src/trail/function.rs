@@ -28,8 +28,17 @@ pub enum Accepts {
     PerhapsBlank,
     /// A text.
     Text,
+    /// A text that may be blank.
+    PerhapsText,
     /// A condition.
     Condition,
+}
+
+impl Accepts {
+    /// Whether a blank cell is a value for the function.
+    pub fn takes_blanks(self) -> bool {
+        matches!(self, Self::PerhapsBlank | Self::PerhapsText)
+    }
 }
 
 /// What a function gives.
@@ -192,14 +201,16 @@ impl Function {
         units: &Units,
     ) -> Result<(), ArgumentError> {
         let accepts = self.accepts(index).unwrap_or(Accepts::Any);
-        if argument.blank && accepts != Accepts::PerhapsBlank {
+        if argument.blank && !accepts.takes_blanks() {
             return Err(ArgumentError::Blank { index });
         }
         let is_number = matches!(argument.kind, Kind::Number(_));
         let (fits, expected) = match accepts {
             Accepts::Any | Accepts::PerhapsBlank => return Ok(()),
             Accepts::Number => (is_number, "a number or quantity".to_owned()),
-            Accepts::Text => (argument.kind == Kind::Text, "a text".to_owned()),
+            Accepts::Text | Accepts::PerhapsText => {
+                (argument.kind == Kind::Text, "a text".to_owned())
+            }
             Accepts::Condition => (
                 argument.kind == Kind::Condition,
                 "a condition, such as depth.above(limit)".to_owned(),

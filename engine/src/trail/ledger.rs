@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::node::Kind;
 use super::table::{Choice, Table, TableId};
 use super::texts::Texts;
-use crate::diag::Place;
+use crate::diag::{Place, SourceText};
 use crate::quantity::{System, Unit, Units};
 
 /// The number of a single value.
@@ -68,6 +68,8 @@ pub struct Ledger {
     pub system: System,
     /// Texts of the run.
     pub texts: Texts,
+    /// Scripts of the run, by their number in [`super::ScriptPlace`].
+    pub scripts: Vec<Arc<SourceText>>,
     tables: Vec<Table>,
     singles: Vec<Single>,
     by_single: HashMap<String, SingleId>,
@@ -80,6 +82,7 @@ impl Ledger {
             units,
             system,
             texts: Texts::default(),
+            scripts: Vec::new(),
             tables: Vec::new(),
             singles: Vec::new(),
             by_single: HashMap::new(),

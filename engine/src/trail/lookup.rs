@@ -68,7 +68,7 @@ impl Tracer {
         let word = self.ledger.units.package_word(package, 1.0).to_owned();
         let chosen = self.field(product, table, column)?;
         let word = self.text(&word)?;
-        let same = self.call(&builtin::is(), &[chosen, word])?;
+        let same = self.call(&builtin::same_as(), &[chosen, word])?;
         self.fork(same);
         Ok(())
     }

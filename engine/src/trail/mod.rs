@@ -22,6 +22,7 @@ mod table;
 mod texts;
 mod tracer;
 
+pub(crate) use function::describe_kind;
 pub use function::{
     Accepts, Argument, ArgumentError, Body, Form, Function, Gives, Parameter, Signature,
 };

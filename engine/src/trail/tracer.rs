@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::builtin;
-use super::function::{Argument, ArgumentError, Function};
+use super::function::{Accepts, Argument, ArgumentError, Function};
 use super::ledger::{Ledger, Single, SingleRole};
 use super::node::{Failure, Here, Kind, Node, NodeId, Op, Ref, ScriptPlace};
 use super::shape::Fork;
@@ -16,8 +16,9 @@ use crate::quantity::{
 
 /// Most nodes of one shape; a recipe that needs more is running away.
 const MOST_NODES: usize = 20_000;
-/// Most operations on top of each other between two cells; a formula must stay readable.
-const MOST_DEPTH: u16 = 64;
+
+/// Most different numbers written in one line of a script.
+const MOST_WRITTEN: u16 = 200;
 
 /// Why a step of the trail cannot be taken.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,8 +33,6 @@ pub enum TrailError {
     NotANumber(Kind),
     /// A function's arguments do not fit.
     Argument(Arc<Function>, ArgumentError, Vec<Kind>),
-    /// Too many operations in one cell.
-    TooDeep,
     /// Too many operations in one script.
     TooLong,
 }
@@ -63,8 +62,8 @@ pub struct Tracer {
     table: TableId,
     pub(super) row: Option<usize>,
     trail: Trail,
-    depths: Vec<u16>,
     checked_given: Vec<NodeId>,
+    read_once: Vec<NodeId>,
     place: Option<ScriptPlace>,
 }
 
@@ -78,8 +77,8 @@ impl Tracer {
             table,
             row,
             trail: Trail::default(),
-            depths: Vec::new(),
             checked_given: Vec::new(),
+            read_once: Vec::new(),
             place: None,
         }
     }
@@ -114,15 +113,16 @@ impl Tracer {
         self.trail.values[id.index()]
     }
 
-    /// Says that a node has a cell of its own, so that formulas refer to it.
-    pub fn anchor(&mut self, id: NodeId) {
-        self.depths[id.index()] = 0;
-    }
-
     /// 0 or 1.
     pub fn constant(&mut self, number: f64, unit: Arc<Unit>) -> Step {
         let kind = Kind::Number(unit.dimension);
         self.push(Op::Constant(number), kind, unit)
+    }
+
+    /// A condition known beforehand.
+    pub fn condition(&mut self, holds: bool) -> Step {
+        let op = Op::Constant(f64::from(u8::from(holds)));
+        self.push(op, Kind::Condition, Arc::new(Unit::plain()))
     }
 
     /// A number written in a script, so many of a unit. All but 0 and 1 get a place in the workbook.
@@ -137,12 +137,12 @@ impl Tracer {
         let stem = format!("{recipe}_line_{line}");
         let is_it = |s: &Single| s.value == value && s.unit == unit;
         let name = std::iter::once(stem.clone())
-            .chain((2..).map(|n| format!("{stem}_{n}")))
+            .chain((2..MOST_WRITTEN).map(|n| format!("{stem}_{n}")))
             .find(|name| match self.ledger.single_named(name) {
                 Some(id) => is_it(self.ledger.single(id)),
                 None => true,
             })
-            .unwrap_or(stem);
+            .ok_or(TrailError::TooLong)?;
         let id = self.ledger.add_single(Single {
             name,
             title: format!("Number written in line {line}"),
@@ -246,7 +246,7 @@ impl Tracer {
             }
         };
         for (index, id) in arguments.iter().enumerate() {
-            if function.accepts(index) != Some(super::function::Accepts::PerhapsBlank) {
+            if !function.accepts(index).is_some_and(Accepts::takes_blanks) {
                 self.note_given(*id)?;
             }
         }
@@ -262,18 +262,11 @@ impl Tracer {
     /// Branches on a condition: records how it came out.
     pub fn fork(&mut self, test: NodeId) -> bool {
         let outcome = self.value(test) != 0.0;
-        let known = self
-            .trail
-            .forks
-            .iter()
-            .any(|fork| fork.test == test && fork.expected == outcome);
-        if !known {
-            self.trail.forks.push(Fork {
-                test,
-                expected: outcome,
-                place: self.place,
-            });
-        }
+        self.trail.forks.push(Fork {
+            test,
+            expected: outcome,
+            place: self.place,
+        });
         outcome
     }
 
@@ -321,24 +314,17 @@ impl Tracer {
 
     /// Adds a node, or finds the same one: reading twice is reading once.
     pub(super) fn push_once(&mut self, op: Op, kind: Kind, unit: Arc<Unit>) -> Step {
-        match self.trail.nodes.iter().position(|node| node.op == op) {
-            Some(index) => Ok(NodeId(index as u32)),
-            None => self.push(op, kind, unit),
+        if let Some(known) = self.read_once.iter().find(|id| self.node(**id).op == op) {
+            return Ok(*known);
         }
+        let node = self.push(op, kind, unit)?;
+        self.read_once.push(node);
+        Ok(node)
     }
 
     pub(super) fn push(&mut self, op: Op, kind: Kind, unit: Arc<Unit>) -> Step {
         if self.trail.nodes.len() >= MOST_NODES {
             return Err(TrailError::TooLong);
-        }
-        let below = op.operands().iter().map(|id| self.depths[id.index()]).max();
-        let depth = match (&op, below) {
-            // What is looked up gets a cell of its own.
-            (Op::Find(..) | Op::Pick { .. }, _) | (_, None) => 0,
-            (_, Some(depth)) => depth + 1,
-        };
-        if depth > MOST_DEPTH {
-            return Err(TrailError::TooDeep);
         }
         let value = match self.row {
             Some(row) => {
@@ -352,7 +338,6 @@ impl Tracer {
             }
             None => 0.0,
         };
-        self.depths.push(depth);
         self.trail.values.push(value);
         self.trail.nodes.push(Node {
             op,

@@ -1,0 +1,44 @@
+//! The plugin door: how a crate adds functions and stock recipes. The engine's own
+//! functions come in through it too.
+
+mod reference;
+mod registry;
+mod standard;
+
+pub use crate::trail::{Accepts, Body, Form, Function, Gives, Parameter};
+pub use reference::{WordEntry, word_entries};
+pub use registry::{Registry, RegistryError};
+pub use standard::Standard;
+
+/// A crate that adds functions and stock recipes.
+pub trait Plugin {
+    /// Its name, shown beside its functions and recipes.
+    fn name(&self) -> &'static str;
+
+    /// One sentence on what it is for.
+    fn sentence(&self) -> &'static str;
+
+    /// The functions it adds.
+    fn functions(&self) -> Vec<Function> {
+        Vec::new()
+    }
+
+    /// The recipes it brings.
+    fn recipes(&self) -> Vec<StockRecipe> {
+        Vec::new()
+    }
+}
+
+/// A recipe that comes with a plugin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StockRecipe {
+    /// Its name.
+    pub name: &'static str,
+    /// Its files: name and text.
+    pub files: &'static [(&'static str, &'static str)],
+}
+
+/// A parameter, for signatures written as a list.
+pub fn parameter(name: &'static str, accepts: Accepts) -> Parameter {
+    Parameter { name, accepts }
+}

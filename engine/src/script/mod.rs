@@ -1,0 +1,27 @@
+//! The script host: recipes as plain arithmetic, run in a sandbox. The only place that names rhai.
+//!
+//! A script sees names ([`Scene`]) and computes with values of the trail. It has
+//! no files, no network, no clock and no chance; its operations, memory and
+//! depth are bounded alike in debug and release builds.
+
+mod convert;
+mod forms;
+mod functions;
+mod host;
+mod mistake;
+mod names;
+mod operators;
+mod run;
+mod scene;
+mod session;
+mod statements;
+mod values;
+
+pub use forms::{FORMS, FormWord};
+pub use host::{Host, Script};
+pub use run::{CellSaid, ScriptRun};
+pub use scene::{Entry, NameSet, Scene};
+pub use session::{CautionSaid, ItemKind, ItemSaid};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,53 @@
+//! The scene of a script: which names it sees, and what stands behind each.
+
+use crate::trail::{Ref, TableId};
+
+/// What a name stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Entry {
+    /// A value of the ledger.
+    Value(Ref),
+    /// A step table.
+    Steps(TableId),
+    /// A column to be summed with `total`.
+    Column(Ref),
+    /// Another set of names, by its number in the scene.
+    Names(usize),
+}
+
+/// A set of names reached with a point, such as `room.area`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct NameSet {
+    /// The name of the set; a set reached only through another has none.
+    pub name: String,
+    /// What people call it in messages, such as "the room".
+    pub called: String,
+    /// Its names.
+    pub entries: Vec<(String, Entry)>,
+    /// Advice when a name is not there.
+    pub hint: String,
+}
+
+/// Everything a script sees.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scene {
+    /// The recipe that the script belongs to.
+    pub recipe: String,
+    /// Sets of names.
+    pub names: Vec<NameSet>,
+    /// Kinds of product with their tables.
+    pub products: Vec<(String, TableId)>,
+}
+
+impl Scene {
+    /// The entry of a name in a set.
+    pub(super) fn entry(&self, set: usize, name: &str) -> Option<Entry> {
+        let (_, entry) = self
+            .names
+            .get(set)?
+            .entries
+            .iter()
+            .find(|(known, _)| known == name)?;
+        Some(*entry)
+    }
+}
