@@ -12,15 +12,21 @@
 //! * [`pricebook`] products, yields, prices and rates, from TOML or from a sheet
 //! * [`takeoff`] the measured sheet as typed columns
 //! * [`plugin`] how a crate adds functions and stock recipes
+//! * [`recipe`] manifests, scripts and checks, and where they come from
 //! * [`script`] recipes as plain arithmetic, run in a sandbox
+//! * [`shop`] a shop's settings, price book, recipes and factors, found and read
+//! * [`bid`] rooms evaluated, items gathered, ordered, priced, and shared back to rooms
 
+pub mod bid;
 pub mod diag;
 pub mod grid;
 pub mod measure;
 pub mod plugin;
 pub mod pricebook;
 pub mod quantity;
+pub mod recipe;
 pub mod script;
 pub mod settings;
+pub mod shop;
 pub mod takeoff;
 pub mod trail;

@@ -35,6 +35,22 @@ impl SourceText {
         (line, before[line_start..].chars().count() + 1)
     }
 
+    /// The byte offset of a 1-based line and column (in characters).
+    pub fn offset(&self, line: usize, column: usize) -> usize {
+        let start = match line {
+            0 | 1 => 0,
+            n => self
+                .text
+                .match_indices('\n')
+                .nth(n - 2)
+                .map_or(self.text.len(), |(at, _)| at + 1),
+        };
+        self.text[start..]
+            .char_indices()
+            .nth(column.saturating_sub(1))
+            .map_or(self.text.len(), |(at, _)| start + at)
+    }
+
     /// The text of a 1-based line, without its line end.
     pub fn line(&self, number: usize) -> &str {
         self.text

@@ -74,20 +74,14 @@ fn clamp() -> Function {
         gives: Gives::Like(0),
         sentence: "The amount x, but not less than least and not more than most.",
         example: "clamp(5.inch, 1.inch, 3.inch) == 3.inch",
-        body: Arc::new(|a| {
-            if a[1] > a[2] {
-                Err("the least amount of clamp lies above its most".to_owned())
-            } else {
-                Ok(a[0].max(a[1]).min(a[2]))
-            }
-        }),
+        body: Arc::new(|a| Ok(a[0].max(a[1]).min(a[2]))),
         form: Form::Formula("MIN(MAX({0},{1}),{2})"),
     }
 }
 
 fn stepped(a: &[f64], round: fn(f64) -> f64) -> Result<f64, String> {
-    if a[1] <= 0.0 {
-        return Err("the step to round to must be more than zero".to_owned());
+    if a[1] == 0.0 {
+        return Err("the step to round to must not be zero".to_owned());
     }
     Ok(round(a[0] / a[1]) * a[1])
 }

@@ -101,6 +101,7 @@ pub fn enter_rates(book: &PriceBook, ledger: &mut Ledger) -> Vec<(String, Single
                 least: 0.0,
                 most: f64::INFINITY,
                 choice: Choice::Free,
+                may_be_blank: false,
                 place: rate.place.clone(),
             });
             (rate.name.clone(), id)

@@ -14,9 +14,11 @@ mod toml_book;
 use crate::diag::Place;
 use crate::quantity::PackageId;
 
+pub(crate) use kind::read_unit_item;
 pub use kind::{FieldColumn, FieldSpec, KindSpec};
 pub use ledger_form::{enter_products, enter_rates};
 pub use rate::Rate;
+pub(crate) use rate::is_script_name;
 pub use sheet_book::{PRODUCT_HEADINGS, RATE_HEADINGS, read_sheets};
 pub use toml_book::read_toml;
 

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use rhai::{Dynamic, EvalAltResult, ParseErrorType, Position};
+use rhai::{Dynamic, EvalAltResult, LexError, ParseErrorType, Position};
 
 use super::host::Vocabulary;
 use crate::diag::{Diagnostic, Place, SourceText, near_name, quoted};
@@ -213,6 +213,11 @@ fn parse_error(error: &ParseErrorType, vocabulary: &Vocabulary) -> (String, Opti
             None,
         ),
         ParseErrorType::LiteralTooLarge(what, _) => (format!("{what} is too long"), None),
+        ParseErrorType::BadInput(LexError::ImproperSymbol(word, _))
+            if word.starts_with(char::is_alphabetic) =>
+        {
+            parse_error(&ParseErrorType::Reserved(word.clone()), vocabulary)
+        }
         ParseErrorType::BadInput(error) => (format!("this cannot be read: {error}"), None),
         other => (format!("this cannot be read: {other}"), None),
     }
@@ -243,15 +248,15 @@ fn unknown_property(
     vocabulary: &Vocabulary,
 ) -> (String, Option<String>) {
     let name = token.trim_start_matches('.').trim();
+    if message.contains("writable") {
+        return ("this cannot be changed by a script".to_owned(), None);
+    }
     if message.contains("'f64'") || message.contains("'i64'") {
         let near = near_name(name, vocabulary.units.iter().map(String::as_str));
         return (
             format!("{} is not a unit", quoted(name)),
             near.map(|near| format!("Did you mean {near}?")),
         );
-    }
-    if message.contains("writable") {
-        return ("this cannot be changed by a script".to_owned(), None);
     }
     (
         format!("there is nothing called {} here", quoted(name)),

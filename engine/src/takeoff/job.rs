@@ -343,6 +343,7 @@ fn enter(
         source: String::new(),
         least: spec.least,
         most: spec.most,
+        may_be_blank: !spec.required && spec.default.is_none(),
         choice,
         place,
     }))

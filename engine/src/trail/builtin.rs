@@ -213,3 +213,68 @@ pub fn choose() -> Arc<Function> {
         form: Form::Formula("IF({0},{1},{2})"),
     })
 }
+
+/// What a total is for each one of an amount; nothing where the amount is nothing.
+pub fn for_each() -> Arc<Function> {
+    Arc::new(Function {
+        name: "for_each",
+        parameters: parameters(&[("total", Accepts::Number), ("amount", Accepts::Number)]),
+        repeats: false,
+        gives: Gives::Per(0, 1),
+        sentence: "A total divided by an amount, or 0 where there is none.",
+        example: "",
+        body: Arc::new(|a| Ok(if a[1] == 0.0 { 0.0 } else { a[0] / a[1] })),
+        form: Form::Formula("IF({1}=0,0,{0}/{1})"),
+    })
+}
+
+/// The bid rounded up to whole steps.
+pub fn bid_up_to() -> Arc<Function> {
+    bid_to(
+        "bid_up_to",
+        rounding::whole_up,
+        "IF({1}=0,ROUND({0},2),ROUND(ROUNDUP(ROUND({0}/{1},6),0)*{1},2))",
+    )
+}
+
+/// The bid rounded to the nearest whole step.
+pub fn bid_near() -> Arc<Function> {
+    bid_to(
+        "bid_near",
+        rounding::whole_near,
+        "IF({1}=0,ROUND({0},2),ROUND(ROUND(ROUND({0}/{1},6),0)*{1},2))",
+    )
+}
+
+fn bid_to(name: &'static str, round: fn(f64) -> f64, formula: &'static str) -> Arc<Function> {
+    Arc::new(Function {
+        name,
+        parameters: parameters(&[("price", Accepts::Number), ("step", Accepts::Like(0))]),
+        repeats: false,
+        gives: Gives::Like(0),
+        sentence: "A price rounded to whole steps; a step of 0 rounds to the cent.",
+        example: "",
+        body: Arc::new(move |a| {
+            Ok(rounding::cents(if a[1] == 0.0 {
+                a[0]
+            } else {
+                round(a[0] / a[1]) * a[1]
+            }))
+        }),
+        form: Form::Formula(formula),
+    })
+}
+
+/// What a row counts when a total is shared out: its part, or one where nobody has a part.
+pub fn share_weight() -> Arc<Function> {
+    Arc::new(Function {
+        name: "share_weight",
+        parameters: parameters(&[("part", Accepts::Number), ("all", Accepts::Like(0))]),
+        repeats: false,
+        gives: Gives::Like(0),
+        sentence: "A part of all, or 1 where all is nothing.",
+        example: "",
+        body: Arc::new(|a| Ok(if a[1] == 0.0 { 1.0 } else { a[0] })),
+        form: Form::Formula("IF({1}=0,1,{0})"),
+    })
+}

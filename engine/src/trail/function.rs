@@ -48,6 +48,8 @@ pub enum Gives {
     In(&'static str),
     /// The kind and dimension of a parameter.
     Like(usize),
+    /// A number of one parameter's dimension for each of another's.
+    Per(usize, usize),
     /// A condition.
     Condition,
 }
@@ -185,6 +187,17 @@ impl Function {
         let (kind, like, unit) = match self.gives {
             Gives::Condition => (Kind::Condition, None, None),
             Gives::Like(index) => (arguments[index].kind, Some(index), None),
+            Gives::Per(over, under) => {
+                let quotient = match (arguments[over].kind, arguments[under].kind) {
+                    (Kind::Number(over), Kind::Number(under)) => over.per(under).ok(),
+                    _ => None,
+                };
+                let dimension = quotient.ok_or_else(|| ArgumentError::Kind {
+                    index: under,
+                    expected: "a quantity that the first can be divided by".to_owned(),
+                })?;
+                (Kind::Number(dimension), None, None)
+            }
             Gives::In(label) => {
                 let unit = read_unit_or_plain(label, units).map_err(ArgumentError::Unit)?;
                 (Kind::Number(unit.dimension), None, Some(unit))

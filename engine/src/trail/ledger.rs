@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::node::Kind;
+use super::node::{Kind, ScriptPlace};
 use super::table::{Choice, Table, TableId};
 use super::texts::Texts;
 use crate::diag::{Place, SourceText};
@@ -53,6 +53,8 @@ pub struct Single {
     pub least: f64,
     /// Largest value allowed, in base units.
     pub most: f64,
+    /// Whether a blank cell is a value of its own.
+    pub may_be_blank: bool,
     /// Texts allowed, for texts.
     pub choice: Choice,
     /// Where it was read.
@@ -143,6 +145,25 @@ impl Ledger {
     /// All single values with their numbers.
     pub fn singles(&self) -> impl Iterator<Item = (SingleId, &Single)> {
         (0u32..).map(SingleId).zip(&self.singles)
+    }
+
+    /// The place of a node in its script, for messages.
+    pub fn script_place(&self, place: Option<ScriptPlace>) -> Place {
+        let Some(place) = place else {
+            return Place::Nowhere;
+        };
+        let Some(source) = self.scripts.get(usize::from(place.script)) else {
+            return Place::Nowhere;
+        };
+        let (line, column) = (usize::from(place.line), usize::from(place.column));
+        let start = source.offset(line, column);
+        let end = source.text[start..]
+            .find([' ', '\n', ';', '('])
+            .map_or(source.text.len(), |n| start + n.max(1));
+        Place::Text {
+            source: source.clone(),
+            range: start..end,
+        }
     }
 
     /// The unit in which a kind of value is shown when nobody asked for another.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::builtin;
-use super::node::{Kind, NodeId, Op};
+use super::node::{Failure, Kind, NodeId, Op, Ref};
 use super::table::{ColumnId, TableId};
 use super::tracer::{Step, Tracer, TrailError};
 use crate::quantity::{ArithmeticError, Dimension, Operator, PackageId, Unit};
@@ -73,16 +73,15 @@ impl Tracer {
         Ok(())
     }
 
-    /// The value of a range of rows at a row number counted from one.
-    pub fn pick(
+    /// The value of a column in a range of rows at a row number counted from one, read as
+    /// what those rows hold.
+    pub fn pick_as(
         &mut self,
-        table: TableId,
-        column: ColumnId,
-        range: (u32, u32),
+        (table, column): (TableId, ColumnId),
+        (first, rows): (u32, u32),
         row: NodeId,
+        (kind, unit): (Kind, Arc<Unit>),
     ) -> Step {
-        let (kind, unit) = self.column_kind(table, column);
-        let (first, rows) = range;
         let op = Op::Pick {
             table,
             column,
@@ -108,6 +107,13 @@ impl Tracer {
                 right,
             }));
         }
+        // Below the first step there is no answer: that the value stays above it is a fork.
+        let first = self.read(Ref::Cell(table, ColumnId::FIRST, 0))?;
+        let reached = self.call(&builtin::at_least(), &[at, first])?;
+        if self.value(reached) == 0.0 && self.row.is_some() {
+            return Err(TrailError::Failure(Failure::BelowFirstStep));
+        }
+        self.fork(reached);
         let (kind, unit) = self.column_kind(table, ColumnId::SECOND);
         self.push(Op::Step(table, at), kind, unit)
     }

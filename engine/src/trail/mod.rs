@@ -28,7 +28,7 @@ pub use function::{
 };
 pub use ledger::{Ledger, Single, SingleId, SingleRole};
 pub use node::{Failure, Kind, Node, NodeId, Op, Ref, ScriptPlace};
-pub use shape::{Block, Fork, Output, Shape};
+pub use shape::{Block, Fork, Frozen, Output, Shape};
 pub use table::{Choice, Column, ColumnId, InputFacts, Origin, Role, Table, TableId};
 pub(crate) use texts::fold;
 pub use texts::{TextId, Texts};

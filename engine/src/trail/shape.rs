@@ -1,8 +1,10 @@
 //! Shapes: what rows that took the same path have in common, and their replay over other rows.
 
 use super::ledger::Ledger;
-use super::node::{Here, Node, NodeId, Op, ScriptPlace};
+use super::node::{Here, Node, NodeId, ScriptPlace};
 use super::table::{ColumnId, TableId};
+use super::tracer::{Tracer, TrailError};
+use crate::diag::{Diagnostic, Outcome};
 
 /// A condition that a script branched on, and how it came out.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +26,17 @@ pub struct Output {
     pub node: NodeId,
 }
 
+/// An argument of a fixed answer: what it was when the row was priced, and whether it still is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Frozen {
+    /// The argument.
+    pub argument: NodeId,
+    /// The column that keeps its value as priced.
+    pub as_priced: ColumnId,
+    /// The column that is 1 where it has changed.
+    pub flag: ColumnId,
+}
+
 /// A graph of operations that computes some columns of one row.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Shape {
@@ -33,6 +46,8 @@ pub struct Shape {
     pub outputs: Vec<Output>,
     /// The conditions a row must meet to belong to this shape.
     pub forks: Vec<Fork>,
+    /// The arguments of fixed answers.
+    pub frozen: Vec<Frozen>,
 }
 
 /// The shapes that one recipe (or one part of the program) gives a table.
@@ -69,6 +84,35 @@ impl Block {
 }
 
 impl Shape {
+    /// Builds a shape for all rows of a table alike; for arithmetic that is not in a script.
+    ///
+    /// # Errors
+    /// What the trail refuses, as a fault of the program.
+    pub fn build(
+        ledger: &mut Ledger,
+        table: TableId,
+        build: impl FnOnce(&mut Tracer) -> Result<Vec<(ColumnId, NodeId)>, TrailError>,
+    ) -> Outcome<Self> {
+        let lent = std::mem::replace(ledger, Ledger::new(ledger.units.clone(), ledger.system));
+        let mut tracer = Tracer::new(lent, table, None);
+        let outcome = build(&mut tracer);
+        let (given_back, trail) = tracer.finish();
+        *ledger = given_back;
+        let outputs = outcome.map_err(|error| {
+            Diagnostic::error(format!(
+                "the program's own pricing cannot be computed: {error:?}"
+            ))
+        })?;
+        Ok(Self {
+            nodes: trail.nodes,
+            outputs: outputs
+                .into_iter()
+                .map(|(column, node)| Output { column, node })
+                .collect(),
+            ..Self::default()
+        })
+    }
+
     /// Computes every node for a row into `values`.
     ///
     /// Returns false when the row does not belong to this shape: a fork comes
@@ -114,6 +158,10 @@ impl Shape {
         for output in &self.outputs {
             table.set(output.column, row, values[output.node.index()]);
         }
+        for frozen in &self.frozen {
+            table.set(frozen.as_priced, row, values[frozen.argument.index()]);
+            table.set(frozen.flag, row, 0.0);
+        }
     }
 
     /// The node with a number.
@@ -127,18 +175,5 @@ impl Shape {
             .iter()
             .find(|output| output.node == node)
             .map(|output| output.column)
-    }
-
-    /// The functions called whose answer has no spreadsheet form.
-    pub fn fixed_calls(&self) -> impl Iterator<Item = (NodeId, &[NodeId])> {
-        use super::function::Form;
-        (0u32..)
-            .zip(&self.nodes)
-            .filter_map(|(index, node)| match &node.op {
-                Op::Call(function, arguments) if function.form == Form::Fixed => {
-                    Some((NodeId(index), arguments.as_slice()))
-                }
-                _ => None,
-            })
     }
 }

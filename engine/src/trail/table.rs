@@ -40,6 +40,8 @@ pub enum Role {
     Caution,
     /// 1 where a fork would now come out the other way.
     Fork,
+    /// What the argument of a fixed answer was when priced.
+    AsPriced,
     /// Part of the way from cost to price.
     Money,
 }

@@ -156,6 +156,7 @@ impl Tracer {
             least: value,
             most: value,
             choice: Choice::Free,
+            may_be_blank: false,
             place: Place::Nowhere,
         });
         self.read(Ref::Single(id))
@@ -185,6 +186,11 @@ impl Tracer {
             | Ref::Cell(table, column, _) => self.column_kind(table, column),
         };
         self.push_once(Op::Read(reference), kind, unit)
+    }
+
+    /// A value of a column whose rows hold different kinds of thing, read as what its row holds.
+    pub fn read_as(&mut self, reference: Ref, kind: Kind, unit: Arc<Unit>) -> Step {
+        self.push(Op::Read(reference), kind, unit)
     }
 
     pub(super) fn column_kind(&self, table: TableId, column: ColumnId) -> (Kind, Arc<Unit>) {
@@ -253,7 +259,7 @@ impl Tracer {
         let unit = match (signature.unit, signature.like) {
             (Some(unit), _) => Arc::new(unit),
             (None, Some(index)) => self.node(arguments[index]).unit.clone(),
-            (None, None) => Arc::new(Unit::plain()),
+            (None, None) => self.ledger.shown_in(signature.kind),
         };
         let op = Op::Call(function.clone(), arguments.to_vec());
         self.push(op, signature.kind, unit)
@@ -289,27 +295,36 @@ impl Tracer {
         let Op::Read(reference) = self.node(id).op else {
             return Ok(());
         };
-        let column = match reference {
-            Ref::Column(column) => self.ledger.table(self.table).column(column),
+        let (title, may_be_blank) = match reference {
+            Ref::Column(column) => self.blankness(self.table, column),
             Ref::Parent(column) => match self.ledger.table(self.table).parent() {
-                Some(parent) => self.ledger.table(parent).column(column),
+                Some(parent) => self.blankness(parent, column),
                 None => return Ok(()),
             },
+            Ref::Single(single) => {
+                let single = self.ledger.single(single);
+                (single.title.clone(), single.may_be_blank)
+            }
             _ => return Ok(()),
         };
         if self.is_blank(id) {
-            return Err(TrailError::Blank(column.title.clone()));
+            return Err(TrailError::Blank(title));
         }
-        let may_be_blank = column
-            .input
-            .as_ref()
-            .is_some_and(|facts| facts.may_be_blank);
         if may_be_blank && !self.checked_given.contains(&id) {
             self.checked_given.push(id);
             let given = self.call(&builtin::given(), &[id])?;
             self.fork(given);
         }
         Ok(())
+    }
+
+    fn blankness(&self, table: TableId, column: ColumnId) -> (String, bool) {
+        let column = self.ledger.table(table).column(column);
+        let may_be_blank = column
+            .input
+            .as_ref()
+            .is_some_and(|facts| facts.may_be_blank);
+        (column.title.clone(), may_be_blank)
     }
 
     /// Adds a node, or finds the same one: reading twice is reading once.

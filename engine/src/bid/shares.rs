@@ -1,0 +1,342 @@
+//! The way back to rooms: what each bears of every line, and its price to the cent.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::bind::ItemColumn;
+use super::gather::Group;
+use super::summary::SummaryColumns;
+use crate::diag::{Diagnostic, Outcome};
+use crate::quantity::{Dimension, Operator, Unit};
+use crate::takeoff::Takeoff;
+use crate::trail::{
+    Block, Column, ColumnId, Kind, Ledger, NodeId, Ref, Role, Shape, TableId, Tracer, TrailError,
+    builtin,
+};
+
+/// Columns of rooms on the way to the price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ShareColumns {
+    /// What the room bears of all lines, before rounding.
+    pub basis: ColumnId,
+    /// Running total of that.
+    pub running_basis: ColumnId,
+    /// Running total of the price, to the cent.
+    pub running_price: ColumnId,
+    /// The room's price.
+    pub price: ColumnId,
+}
+
+/// What shares are made from.
+pub(super) struct Priced<'a> {
+    pub(super) items: &'a [ItemColumn],
+    pub(super) gathered: &'a [Group],
+    pub(super) line_table: TableId,
+    pub(super) share_rate: ColumnId,
+}
+
+/// Adds to every table what its rows bear of each item, and to rooms the sum of it.
+pub(super) fn add_basis(
+    priced: &Priced<'_>,
+    takeoff: &Takeoff,
+    ledger: &mut Ledger,
+) -> Outcome<ColumnId> {
+    let rooms = takeoff.rooms.table;
+    let mut below = Vec::new();
+    for child in &takeoff.children {
+        below.extend(
+            add_table_basis(priced, child.table, &[], ledger)?.map(|column| (child.table, column)),
+        );
+    }
+    match add_table_basis(priced, rooms, &below, ledger)? {
+        Some(column) => Ok(column),
+        None => {
+            // Everything is priced for the job as a whole: every room bears the same.
+            let column = money_column(
+                ledger,
+                rooms,
+                "share_basis",
+                "Share",
+                "What the room bears of all lines",
+            );
+            let shape = Shape::build(ledger, rooms, |t| {
+                let money = t.ledger.shown_in(Kind::Number(Dimension::MONEY));
+                Ok(vec![(column, t.constant(0.0, money)?)])
+            })?;
+            fill(ledger, rooms, vec![shape], |_| 0, "shares")?;
+            Ok(column)
+        }
+    }
+}
+
+/// Adds share columns to a table; rows without an item have no share of it.
+fn add_table_basis(
+    priced: &Priced<'_>,
+    table: TableId,
+    below: &[(TableId, ColumnId)],
+    ledger: &mut Ledger,
+) -> Outcome<Option<ColumnId>> {
+    let mut own = Vec::new();
+    for (index, item) in priced
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(_, item)| item.table == table)
+    {
+        let name = format!("share {index}");
+        let title = format!("Share of {}", item.label);
+        own.push((
+            index,
+            money_column(ledger, table, &name, &title, "Its part of the line's price"),
+        ));
+    }
+    if own.is_empty() && below.is_empty() {
+        return Ok(None);
+    }
+    let basis = money_column(
+        ledger,
+        table,
+        "share_basis",
+        "Share",
+        "What the row bears of all lines",
+    );
+    let mut shape_of: BTreeMap<Vec<bool>, u16> = BTreeMap::new();
+    let mut shapes = Vec::new();
+    let mut of_row = Vec::new();
+    for row in 0..ledger.table(table).rows() {
+        let has = |(index, _): &(usize, ColumnId)| {
+            !ledger
+                .table(table)
+                .value(priced.items[*index].quantity, row)
+                .is_nan()
+        };
+        let pattern: Vec<bool> = own.iter().map(has).collect();
+        let index = match shape_of.get(&pattern) {
+            Some(index) => *index,
+            None => {
+                let present: Vec<_> = own
+                    .iter()
+                    .zip(&pattern)
+                    .filter(|(_, has)| **has)
+                    .map(|(o, _)| *o)
+                    .collect();
+                let shape = Shape::build(ledger, table, |t| {
+                    build_basis(t, priced, &present, below, basis)
+                })?;
+                shapes.push(shape);
+                let index = u16::try_from(shapes.len() - 1).unwrap_or(u16::MAX);
+                shape_of.insert(pattern, index);
+                index
+            }
+        };
+        of_row.push(index);
+    }
+    fill(ledger, table, shapes, |row| of_row[row], "shares")?;
+    Ok(Some(basis))
+}
+
+fn build_basis(
+    t: &mut Tracer,
+    priced: &Priced<'_>,
+    present: &[(usize, ColumnId)],
+    below: &[(TableId, ColumnId)],
+    basis: ColumnId,
+) -> Result<Vec<(ColumnId, NodeId)>, TrailError> {
+    let mut outputs = Vec::new();
+    let mut sum = None;
+    let add = |t: &mut Tracer, sum: &mut Option<NodeId>, node: NodeId| -> Result<(), TrailError> {
+        *sum = Some(match *sum {
+            Some(total) => t.arithmetic(Operator::Add, total, node)?,
+            None => node,
+        });
+        Ok(())
+    };
+    for (index, column) in present {
+        let share = share_of(t, priced, *index)?;
+        outputs.push((*column, share));
+        add(t, &mut sum, share)?;
+    }
+    for (table, column) in below {
+        let total = t.read(Ref::Children(*table, *column))?;
+        add(t, &mut sum, total)?;
+    }
+    let total = match sum {
+        Some(total) => total,
+        None => {
+            let money = t.ledger.shown_in(Kind::Number(Dimension::MONEY));
+            t.constant(0.0, money)?
+        }
+    };
+    outputs.push((basis, total));
+    Ok(outputs)
+}
+
+/// An item's quantity times the price for each one needed of its line.
+fn share_of(t: &mut Tracer, priced: &Priced<'_>, index: usize) -> Result<NodeId, TrailError> {
+    let item = &priced.items[index];
+    let quantity = t.read(Ref::Column(item.quantity))?;
+    let Kind::Number(dimension) = t.kind(quantity) else {
+        return Err(TrailError::NotANumber(t.kind(quantity)));
+    };
+    let rate_kind = Kind::Number(
+        Dimension::MONEY
+            .per(dimension)
+            .map_err(crate::quantity::ArithmeticError::from)?,
+    );
+    let (first, rows) = rows_of(priced, index, &t.ledger);
+    let rate = match item.product {
+        Some((_, key)) => {
+            let number = t.read(Ref::Column(key))?;
+            let unit = t.ledger.shown_in(rate_kind);
+            t.pick_as(
+                (priced.line_table, priced.share_rate),
+                (first, rows),
+                number,
+                (rate_kind, unit),
+            )?
+        }
+        None => {
+            let unit = line_share_unit(priced, first, &t.ledger);
+            t.read_as(
+                Ref::Cell(priced.line_table, priced.share_rate, first),
+                rate_kind,
+                unit,
+            )?
+        }
+    };
+    t.arithmetic(Operator::Multiply, quantity, rate)
+}
+
+/// The lines that an item's group has: first row and number.
+fn rows_of(priced: &Priced<'_>, index: usize, ledger: &Ledger) -> (u32, u32) {
+    let mut first = 0;
+    for group in priced.gathered {
+        let rows = group.products.map_or(1, |table| ledger.table(table).rows()) as u32;
+        if group.items.contains(&index) {
+            return (first, rows);
+        }
+        first += rows;
+    }
+    (0, 0)
+}
+
+/// The unit in which a line's share rate is written.
+fn line_share_unit(priced: &Priced<'_>, line: u32, ledger: &Ledger) -> Arc<Unit> {
+    let table = ledger.table(priced.line_table);
+    table
+        .blocks
+        .first()
+        .and_then(|block| block.computes(priced.share_rate, line as usize))
+        .map_or_else(
+            || Arc::new(Unit::plain()),
+            |(shape, node)| shape.node(node).unit.clone(),
+        )
+}
+
+/// Adds the running totals and the price of each room.
+pub(super) fn add_prices(
+    takeoff: &Takeoff,
+    basis: ColumnId,
+    summary: TableId,
+    columns: &SummaryColumns,
+    ledger: &mut Ledger,
+) -> Outcome<ShareColumns> {
+    let rooms = takeoff.rooms.table;
+    let running_basis = money_column(
+        ledger,
+        rooms,
+        "running_basis",
+        "Running share",
+        "Shares of this room and all above it; where nothing is borne, each room counts the same",
+    );
+    let running_price = money_column(
+        ledger,
+        rooms,
+        "running_price",
+        "Running price",
+        "Their part of the bid, to the cent",
+    );
+    let price = money_column(
+        ledger,
+        rooms,
+        "price",
+        "Price",
+        "This running price less the one above: all rooms add up to the bid exactly",
+    );
+    let weigh = Shape::build(ledger, rooms, |t| {
+        let own = t.read(Ref::Column(basis))?;
+        let total = t.read(Ref::Cell(summary, columns.share_total, 0))?;
+        let weight = t.call(&builtin::share_weight(), &[own, total])?;
+        let above = t.read(Ref::Above(running_basis))?;
+        let running = t.arithmetic(Operator::Add, above, weight)?;
+        Ok(vec![(running_basis, running)])
+    })?;
+    fill(ledger, rooms, vec![weigh], |_| 0, "running share")?;
+    let last = ledger.table(rooms).rows() as u32 - 1;
+    let hand_out = Shape::build(ledger, rooms, |t| {
+        let running = t.read(Ref::Column(running_basis))?;
+        let whole = t.read(Ref::Cell(rooms, running_basis, last))?;
+        let bid = t.read(Ref::Cell(summary, columns.bid, 0))?;
+        let part = t.arithmetic(Operator::Multiply, bid, running)?;
+        let part = t.arithmetic(Operator::Divide, part, whole)?;
+        let so_far = t.call(&builtin::cents(), &[part])?;
+        let given = t.read(Ref::Above(running_price))?;
+        let own_price = t.arithmetic(Operator::Subtract, so_far, given)?;
+        let own_price = t.call(&builtin::cents(), &[own_price])?;
+        Ok(vec![(running_price, so_far), (price, own_price)])
+    })?;
+    fill(ledger, rooms, vec![hand_out], |_| 0, "price")?;
+    Ok(ShareColumns {
+        basis,
+        running_basis,
+        running_price,
+        price,
+    })
+}
+
+/// Fills the rows of a table from shapes and keeps them as a block.
+pub(super) fn fill(
+    ledger: &mut Ledger,
+    table: TableId,
+    shapes: Vec<Shape>,
+    shape_of: impl Fn(usize) -> u16,
+    name: &str,
+) -> Outcome<()> {
+    let mut block = Block::new(name);
+    block.shapes = shapes;
+    let mut values = Vec::new();
+    for row in 0..ledger.table(table).rows() {
+        let index = shape_of(row);
+        if !block.shapes[usize::from(index)].fill(ledger, table, row, &mut values) {
+            let row = &ledger.table(table).row_names[row];
+            return Err(Diagnostic::error(format!(
+                "the price of {row} cannot be computed: a number is too large"
+            ))
+            .into());
+        }
+        block.of_row.push(index);
+    }
+    ledger.table_mut(table).blocks.push(block);
+    Ok(())
+}
+
+pub(super) fn money_column(
+    ledger: &mut Ledger,
+    table: TableId,
+    name: &str,
+    title: &str,
+    note: &str,
+) -> ColumnId {
+    let kind = Kind::Number(Dimension::MONEY);
+    let unit = ledger.shown_in(kind);
+    ledger.table_mut(table).add(Column {
+        name: name.to_owned(),
+        title: title.to_owned(),
+        note: note.to_owned(),
+        kind,
+        unit,
+        role: Role::Money,
+        input: None,
+        values: Vec::new(),
+    })
+}

@@ -1,0 +1,158 @@
+//! Loading a shop: everything that is the same for all its jobs.
+
+use std::sync::Arc;
+
+use super::files::ShopFiles;
+use super::settings::{ShopSettings, read_currency};
+use crate::diag::{Diagnostic, Findings, Outcome, Place, near_name, quoted};
+use crate::plugin::Registry;
+use crate::pricebook::{KindSpec, PriceBook, enter_products, enter_rates, read_sheets, read_toml};
+use crate::quantity::{System, Units};
+use crate::recipe::{Recipe, RecipeFiles, in_order, read_kinds};
+use crate::takeoff::TakeoffSpec;
+use crate::trail::{Ledger, SingleId, TableId};
+
+/// A shop, ready to price jobs.
+#[derive(Clone, Debug)]
+pub struct Workshop {
+    /// Its settings.
+    pub settings: ShopSettings,
+    /// Its units.
+    pub units: Arc<Units>,
+    /// Recipes in the order in which they run.
+    pub recipes: Vec<Recipe>,
+    /// A ledger with products and rates.
+    pub ledger: Ledger,
+    /// Kinds of product with their tables.
+    pub products: Vec<(String, TableId)>,
+    /// Rates with their single values.
+    pub rates: Vec<(String, SingleId)>,
+    /// What its takeoffs are asked for.
+    pub takeoff: TakeoffSpec,
+    /// The files it was read from.
+    pub files: ShopFiles,
+}
+
+/// Loads a shop with the stock recipes of the registry.
+///
+/// # Errors
+/// All mistakes in the shop's files at once.
+pub fn load(files: &ShopFiles, registry: &Registry) -> Outcome<Workshop> {
+    let mut findings = Findings::new();
+    let units = Units::new(read_currency(&files.settings, &mut findings));
+    let mut units = units.map_err(|error| {
+        Diagnostic::error("the currency of the shop cannot be used")
+            .at(Place::File(files.settings.name.as_str().into()))
+            .label(error.to_string())
+    })?;
+    let all = all_recipes(files, registry);
+    let mut kinds: Vec<KindSpec> = Vec::new();
+    for recipe in &all {
+        for kind in read_kinds(recipe, &units, &mut findings) {
+            match kinds.iter_mut().find(|known| known.name == kind.name) {
+                Some(known) => known.join(kind, &recipe.name, &mut findings),
+                None => kinds.push(kind),
+            }
+        }
+    }
+    let mut book = PriceBook::new(kinds);
+    if let Some(source) = &files.price_text {
+        read_toml(source, &mut book, &mut units, &mut findings);
+    }
+    if let Some(grid) = &files.price_sheet {
+        read_sheets(grid, &mut book, &mut units, &mut findings);
+    }
+    let units = Arc::new(units);
+    let mut ledger = Ledger::new(units.clone(), System::Us);
+    let products = enter_products(&book, &mut ledger);
+    let rates = enter_rates(&book, &mut ledger);
+    let mut recipes: Vec<Recipe> = all
+        .iter()
+        .filter_map(|files| Recipe::read(files, &units, &products, &mut findings))
+        .collect();
+    let settings = ShopSettings::read(&files.settings, &units, &mut recipes, &mut findings);
+    if let Some(system) = settings.system {
+        ledger.system = system;
+    }
+    let recipes = in_order(
+        chosen(recipes, &settings, files, &mut findings),
+        &mut findings,
+    );
+    let takeoff = takeoff_spec(&recipes, &mut findings);
+    findings.stop_on_errors()?;
+    Ok(Workshop {
+        settings,
+        units,
+        recipes,
+        ledger,
+        products,
+        rates,
+        takeoff,
+        files: files.clone(),
+    })
+}
+
+/// Stock recipes, and the shop's own; of one name the shop's own counts.
+fn all_recipes(files: &ShopFiles, registry: &Registry) -> Vec<RecipeFiles> {
+    let own = |name: &str| files.recipes.iter().any(|recipe| recipe.name == name);
+    registry
+        .recipes()
+        .filter(|(_, recipe)| !own(recipe.name))
+        .map(|(_, recipe)| RecipeFiles::stock(&recipe))
+        .chain(files.recipes.iter().cloned())
+        .collect()
+}
+
+/// The recipes that the shop's settings name, or all.
+fn chosen(
+    recipes: Vec<Recipe>,
+    settings: &ShopSettings,
+    files: &ShopFiles,
+    findings: &mut Findings,
+) -> Vec<Recipe> {
+    if settings.recipes.is_empty() {
+        return recipes;
+    }
+    for name in &settings.recipes {
+        let names = recipes.iter().map(|recipe| recipe.manifest.name.as_str());
+        if !names.clone().any(|known| known == name) {
+            let near = near_name(name, names);
+            findings.push(
+                Diagnostic::error(format!("there is no recipe {}", quoted(name)))
+                    .at(Place::File(files.settings.name.as_str().into()))
+                    .maybe_hint(near.map(|near| format!("Did you mean {near}?"))),
+            );
+        }
+    }
+    recipes
+        .into_iter()
+        .filter(|recipe| settings.recipes.contains(&recipe.manifest.name))
+        .collect()
+}
+
+fn takeoff_spec(recipes: &[Recipe], findings: &mut Findings) -> TakeoffSpec {
+    let mut spec = TakeoffSpec::new();
+    for recipe in recipes {
+        let manifest = &recipe.manifest;
+        for input in &manifest.inputs {
+            spec.rooms.join(input.clone(), findings);
+        }
+        for table in &manifest.tables {
+            spec.join_child(table.clone(), findings);
+        }
+        for input in &manifest.job {
+            spec.join_job(input.clone(), findings);
+        }
+        for factor in &manifest.factors {
+            if let crate::recipe::FactorValue::Number { unit, .. } = &factor.value {
+                spec.factors.push((
+                    manifest.name.clone(),
+                    factor.name.clone(),
+                    unit.dimension,
+                    unit.clone(),
+                ));
+            }
+        }
+    }
+    spec
+}

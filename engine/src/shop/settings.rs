@@ -1,0 +1,108 @@
+//! `shop.toml`: who the shop is, its units and currency, its pricing, its factors and terms.
+
+use std::sync::Arc;
+
+use super::pricing::Pricing;
+use crate::diag::{Diagnostic, Findings, SourceText, quoted};
+use crate::quantity::{Currency, System, Units};
+use crate::recipe::Recipe;
+use crate::settings::Document;
+
+/// Settings of a shop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShopSettings {
+    /// Its name.
+    pub name: String,
+    /// Address, phone, licence number, line by line.
+    pub address: Vec<String>,
+    /// Whether its figures are invented; said on every bid.
+    pub invented: bool,
+    /// Its family of units, which bare numbers of its takeoffs are in.
+    pub system: Option<System>,
+    /// How it gets from cost to price.
+    pub pricing: Pricing,
+    /// The recipes its jobs use; none named means all.
+    pub recipes: Vec<String>,
+    /// Terms printed on the bid.
+    pub terms: Vec<String>,
+    /// What no bid of this shop includes.
+    pub exclusions: Vec<String>,
+}
+
+/// Reads the currency, which must be known before anything else is read.
+pub(super) fn read_currency(source: &Arc<SourceText>, findings: &mut Findings) -> Currency {
+    let document = Document::parse(source, &mut Findings::new());
+    let root = document.root();
+    match root.text("currency", findings) {
+        Some(symbol) => Currency {
+            symbol: symbol.trim().to_owned(),
+        },
+        None => Currency::default(),
+    }
+}
+
+impl ShopSettings {
+    /// Reads the settings, and sets the factors of the recipes.
+    pub(super) fn read(
+        source: &Arc<SourceText>,
+        units: &Units,
+        recipes: &mut [Recipe],
+        findings: &mut Findings,
+    ) -> Self {
+        let document = Document::parse(source, findings);
+        let root = document.root();
+        root.get("currency");
+        let system = root
+            .get("units")
+            .and_then(|item| match item.text(findings)?.as_str() {
+                "US" => Some(System::Us),
+                "SI" => Some(System::Si),
+                other => {
+                    findings.push(
+                        Diagnostic::error(format!(
+                            "units is {}, expected \"US\" or \"SI\"",
+                            quoted(other)
+                        ))
+                        .at(item.place()),
+                    );
+                    None
+                }
+            });
+        for (recipe_name, place, section) in root.sections("factors", findings) {
+            let Some(recipe) = recipes
+                .iter_mut()
+                .find(|recipe| recipe.manifest.name == recipe_name)
+            else {
+                findings.push(
+                    Diagnostic::error(format!("there is no recipe {}", quoted(&recipe_name)))
+                        .at(place),
+                );
+                continue;
+            };
+            for factor in &mut recipe.manifest.factors {
+                if let Some(item) = section.get(&factor.name) {
+                    factor.set(&item, units, findings);
+                }
+            }
+            section.close(findings);
+        }
+        let name = root.require("name", "\"the shop's name\"", findings);
+        let settings = Self {
+            name: name
+                .and_then(|item| item.text(findings))
+                .unwrap_or_default(),
+            address: root.texts("address", findings),
+            invented: root.flag("invented", findings),
+            system,
+            pricing: root
+                .section("pricing", findings)
+                .map(|section| Pricing::read(&section, units, findings))
+                .unwrap_or_default(),
+            recipes: root.texts("recipes", findings),
+            terms: root.texts("terms", findings),
+            exclusions: root.texts("exclusions", findings),
+        };
+        root.close(findings);
+        settings
+    }
+}
