@@ -16,6 +16,7 @@
 //! * [`script`] recipes as plain arithmetic, run in a sandbox
 //! * [`shop`] a shop's settings, price book, recipes and factors, found and read
 //! * [`bid`] rooms evaluated, items gathered, ordered, priced, and shared back to rooms
+//! * [`workbook`] the live bid workbook
 
 pub mod bid;
 pub mod diag;
@@ -30,3 +31,4 @@ pub mod settings;
 pub mod shop;
 pub mod takeoff;
 pub mod trail;
+pub mod workbook;

@@ -432,6 +432,7 @@ impl<'a> Binder<'a> {
             kind: node.kind,
             unit: node.unit.clone(),
             role,
+            group: self.manifest.name.clone(),
             input: None,
             values: Vec::new(),
         })

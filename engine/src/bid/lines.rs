@@ -182,6 +182,7 @@ fn add_columns(table: &mut Table, numbers: Vec<f64>, basis: Basis, ledger: &Ledg
             kind: Kind::Number(unit.dimension),
             unit: unit.clone(),
             role: Role::Money,
+            group: String::new(),
             input: None,
             values,
         })

@@ -18,7 +18,7 @@ pub use summary::SummaryColumns;
 use crate::diag::{Findings, Outcome};
 use crate::grid::Grid;
 use crate::plugin::Registry;
-use crate::shop::{PricingEntries, Workshop, enter_factors, enter_pricing};
+use crate::shop::{FactorEntry, PricingEntries, Workshop, enter_factors, enter_pricing};
 use crate::takeoff::{self, Takeoff};
 use crate::trail::{Ledger, TableId};
 
@@ -49,6 +49,8 @@ pub struct Bid {
     pub summary_columns: SummaryColumns,
     /// Pricing values.
     pub pricing: PricingEntries,
+    /// Factors of each recipe.
+    pub factors: Vec<Vec<(String, FactorEntry)>>,
 }
 
 /// Prices a takeoff.
@@ -121,6 +123,7 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
         summary,
         summary_columns,
         pricing,
+        factors,
     })
 }
 

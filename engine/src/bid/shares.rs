@@ -336,6 +336,7 @@ pub(super) fn money_column(
         kind,
         unit,
         role: Role::Money,
+        group: String::new(),
         input: None,
         values: Vec::new(),
     })

@@ -2,7 +2,7 @@
 
 use crate::diag::{Diagnostic, Findings};
 use crate::measure::read_unit;
-use crate::quantity::{Dimension, Unit, Units};
+use crate::quantity::{Dimension, System, Unit, Units};
 use crate::settings::{Item, Section};
 
 /// A kind of product, such as leveler or primer, and the fields asked for.
@@ -25,6 +25,8 @@ pub struct FieldSpec {
     pub title: String,
     /// Unit it is shown in; `package` stands for whatever the product comes in.
     pub unit: Unit,
+    /// Unit it is shown in by shops that work in SI units.
+    pub metric: Unit,
     /// Whether it is a range, and so two columns: `…_from` and `…_to`.
     pub range: bool,
     /// Whether every product must have it.
@@ -49,10 +51,12 @@ pub struct FieldColumn {
 impl KindSpec {
     /// All fields: price, weight and pallet size first.
     pub fn all_fields(&self, units: &Units) -> Vec<FieldSpec> {
+        let read = |unit: &str| read_unit(unit, units).unwrap_or_else(|_| Unit::plain());
         let standard = |name: &str, title: &str, unit: &str, required, why: &str| FieldSpec {
             name: name.to_owned(),
             title: title.to_owned(),
-            unit: read_unit(unit, units).unwrap_or_else(|_| Unit::plain()),
+            unit: read(unit),
+            metric: read(if name == "weight" { "kg/package" } else { unit }),
             range: false,
             required,
             why: why.to_owned(),
@@ -86,14 +90,17 @@ impl KindSpec {
     }
 
     /// All columns, ranges as two.
-    pub fn columns(&self, units: &Units) -> Vec<FieldColumn> {
+    pub fn columns(&self, units: &Units, system: System) -> Vec<FieldColumn> {
         self.all_fields(units)
             .into_iter()
             .flat_map(|field| {
                 let column = |suffix: &str, ending: &str| FieldColumn {
                     name: format!("{}{suffix}", field.name),
                     title: format!("{}{ending}", field.title),
-                    unit: field.unit.clone(),
+                    unit: match system {
+                        System::Us => field.unit.clone(),
+                        System::Si => field.metric.clone(),
+                    },
                     why: field.why.clone(),
                 };
                 if field.range {
@@ -154,12 +161,21 @@ fn read_field(
     findings: &mut Findings,
 ) -> Option<FieldSpec> {
     let unit = section.require("unit", "\"cu ft/package\"", findings);
+    let unit = unit.and_then(|item| read_unit_item(&item, units, findings))?;
+    let metric = section.get("metric").and_then(|item| {
+        let metric = read_unit_item(&item, units, findings)?;
+        if metric.dimension != unit.dimension {
+            item.wrong_dimension(units, metric.dimension, unit.dimension, findings);
+        }
+        Some(metric)
+    });
     let field = FieldSpec {
         name: name.to_owned(),
         title: section
             .text("title", findings)
             .unwrap_or_else(|| name.replace('_', " ")),
-        unit: unit.and_then(|item| read_unit_item(&item, units, findings))?,
+        metric: metric.unwrap_or_else(|| unit.clone()),
+        unit,
         range: section.flag("range", findings),
         required: section.flag("required", findings),
         why: section.text("why", findings).unwrap_or_default(),

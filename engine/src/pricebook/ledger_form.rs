@@ -39,7 +39,12 @@ fn enter_kind(kind: &ProductKind, ledger: &mut Ledger) -> TableId {
         .map(|product| ledger.units.package_word(product.package, 1.0).to_owned())
         .collect();
     table.add(text_column("package", "Package", package_words, ledger));
-    for (index, field) in kind.spec.columns(&ledger.units).into_iter().enumerate() {
+    for (index, field) in kind
+        .spec
+        .columns(&ledger.units, ledger.system)
+        .into_iter()
+        .enumerate()
+    {
         table.add(Column {
             name: field.name,
             title: field.title,
@@ -47,6 +52,7 @@ fn enter_kind(kind: &ProductKind, ledger: &mut Ledger) -> TableId {
             kind: Kind::Number(field.unit.dimension),
             unit: Arc::new(field.unit),
             role: Role::Input,
+            group: String::new(),
             input: None,
             values: kind
                 .products
@@ -72,6 +78,7 @@ fn text_column(name: &str, title: &str, texts: Vec<String>, ledger: &mut Ledger)
         kind: Kind::Text,
         unit: Arc::new(Unit::plain()),
         role: Role::Input,
+        group: String::new(),
         input: None,
         values: texts
             .iter()

@@ -14,6 +14,7 @@ fn leveler(units: &Units) -> KindSpec {
         name: name.into(),
         title: name.replace('_', " "),
         unit: read_unit(unit, units).unwrap(),
+        metric: read_unit(unit, units).unwrap(),
         range,
         required,
         why: String::new(),

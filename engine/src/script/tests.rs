@@ -27,6 +27,7 @@ fn column(name: &str, kind: Kind, unit: &Unit, values: Vec<f64>, blank: bool) ->
         kind,
         unit: Arc::new(unit.clone()),
         role: Role::Input,
+        group: String::new(),
         input: Some(InputFacts {
             may_be_blank: blank,
             least: 0.0,

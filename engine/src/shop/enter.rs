@@ -106,6 +106,7 @@ fn enter_factor(
                 kind: Kind::Number(unit.dimension),
                 unit: Arc::new(unit.clone()),
                 role: Role::Input,
+                group: String::new(),
                 input: None,
                 values,
             };

@@ -341,6 +341,7 @@ impl InputColumn<'_> {
             kind,
             unit: Arc::new(unit),
             role: Role::Input,
+            group: String::new(),
             input: Some(InputFacts {
                 may_be_blank: !input.required && input.default.is_none(),
                 least: input.least,

@@ -22,10 +22,10 @@ mod table;
 mod texts;
 mod tracer;
 
-pub(crate) use function::describe_kind;
 pub use function::{
     Accepts, Argument, ArgumentError, Body, Form, Function, Gives, Parameter, Signature,
 };
+pub(crate) use function::{describe_kind, read_unit_or_plain};
 pub use ledger::{Ledger, Single, SingleId, SingleRole};
 pub use node::{Failure, Kind, Node, NodeId, Op, Ref, ScriptPlace};
 pub use shape::{Block, Fork, Frozen, Output, Shape};

@@ -104,6 +104,8 @@ pub struct Column {
     pub unit: Arc<Unit>,
     /// What it is for.
     pub role: Role,
+    /// The recipe it belongs to; empty for inputs and for the program's own.
+    pub group: String,
     /// Facts about an input.
     pub input: Option<InputFacts>,
     /// Values in base units, row by row; NaN is blank.

@@ -1,0 +1,538 @@
+//! From nodes to formula text. Pure: nothing is written here.
+//!
+//! Every piece of text carries the unit it stands in. Where two units meet, or a
+//! result goes to a cell of another unit, the text gets the factor between them:
+//! `=F7*G7/12`.
+
+use super::layout::{Direction, Layout};
+use crate::diag::column_letters;
+use crate::quantity::Unit;
+use crate::trail::{
+    Accepts, Column, Form, Function, Gives, Kind, Ledger, Node, NodeId, Op, Output, Ref, Shape,
+    TableId,
+};
+
+/// Stands for the row of the formula's own cell.
+pub(super) const ROW: char = '\u{e000}';
+/// Stands for the row above it.
+pub(super) const ABOVE: char = '\u{e001}';
+/// Stands for the row of the parent.
+pub(super) const PARENT: char = '\u{e002}';
+
+/// How strongly a text holds together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Rank {
+    Comparison,
+    Sum,
+    Product,
+    Sign,
+    Atom,
+}
+
+/// A piece of formula text with the unit it stands in.
+#[derive(Clone, Debug)]
+struct Piece {
+    text: String,
+    rank: Rank,
+    /// Base units in one of what the text computes.
+    size: f64,
+}
+
+impl Piece {
+    fn atom(text: impl Into<String>, size: f64) -> Self {
+        Self {
+            text: text.into(),
+            rank: Rank::Atom,
+            size,
+        }
+    }
+
+    /// The text, in brackets where it holds together less than needed.
+    fn at_least(&self, rank: Rank) -> String {
+        if self.rank >= rank {
+            self.text.clone()
+        } else {
+            format!("({})", self.text)
+        }
+    }
+
+    /// Nothing is nothing in any unit.
+    fn is_zero(&self) -> bool {
+        self.text == "0"
+    }
+
+    /// The same in another unit.
+    fn in_unit(self, size: f64) -> Self {
+        let factor = self.size / size;
+        if self.is_zero() || (factor - 1.0).abs() < 1e-13 {
+            return Self { size, ..self };
+        }
+        Self {
+            text: format!("{}{}", self.at_least(Rank::Product), factor_text(factor)),
+            rank: Rank::Product,
+            size,
+        }
+    }
+}
+
+/// `*12`, `/12` or `*25.4`: whichever is exact, or shorter.
+fn factor_text(factor: f64) -> String {
+    let shown = |number: f64| {
+        // Fifteen digits, as a spreadsheet keeps them.
+        let rounded: f64 = format!("{number:.14e}").parse().unwrap_or(number);
+        format!("{rounded}")
+    };
+    let (times, over) = (shown(factor), shown(1.0 / factor));
+    if over.len() < times.len() {
+        format!("/{over}")
+    } else {
+        format!("*{times}")
+    }
+}
+
+/// The size and zero of a unit as its cells hold numbers: a percentage is held as its fraction.
+pub(super) fn cell_scale(unit: &Unit) -> (f64, f64) {
+    if unit.label == "%" {
+        (1.0, 0.0)
+    } else {
+        (unit.size, unit.zero)
+    }
+}
+
+/// The number that a cell holds for a base value.
+pub(super) fn cell_number(value: f64, unit: &Unit) -> f64 {
+    let (size, zero) = cell_scale(unit);
+    (value - zero) / size
+}
+
+/// The unit in which a cell holds a node: the column's, unless the column holds different kinds.
+pub(super) fn cell_unit<'a>(column: &'a Column, node: &'a Node) -> &'a Unit {
+    if column.kind == node.kind {
+        &column.unit
+    } else {
+        &node.unit
+    }
+}
+
+/// Prints the formulas of one shape.
+pub(super) struct Printer<'a> {
+    pub(super) ledger: &'a Ledger,
+    pub(super) layout: &'a Layout,
+    pub(super) table: TableId,
+    pub(super) shape: &'a Shape,
+}
+
+impl Printer<'_> {
+    /// The formula of an output, without its equals sign; none for an answer that is fixed.
+    pub(super) fn output(&self, output: &Output) -> Option<String> {
+        let node = self.shape.node(output.node);
+        let first = self.shape.column_of(output.node);
+        let piece = if first == Some(output.column) {
+            self.operation(node)?
+        } else {
+            self.node(output.node)?
+        };
+        let Kind::Number(_) = node.kind else {
+            return Some(piece.text);
+        };
+        let column = self.ledger.table(self.table).column(output.column);
+        let (size, zero) = cell_scale(cell_unit(column, node));
+        if zero != 0.0 {
+            return Some(format!("({}-{zero})/{size}", piece.in_unit(1.0).text));
+        }
+        Some(piece.in_unit(size).text)
+    }
+
+    /// The test of a fixed answer's argument: 1 where it is no longer what it was.
+    pub(super) fn frozen(&self, frozen: &crate::trail::Frozen) -> Option<String> {
+        let now = self.node(frozen.argument)?;
+        let as_priced = self.own_cell(frozen.as_priced)?;
+        let node = self.shape.node(frozen.argument);
+        if !matches!(node.kind, Kind::Number(_)) {
+            return Some(format!("IF({}={as_priced},0,1)", now.text));
+        }
+        let column = self.ledger.table(self.table).column(frozen.as_priced);
+        let (size, _) = cell_scale(cell_unit(column, node));
+        let now = now.in_unit(size);
+        Some(format!("IF(ROUND({}-{as_priced},6)=0,0,1)", now.text))
+    }
+
+    /// A node: the cell that holds it, or its operation.
+    fn node(&self, id: NodeId) -> Option<Piece> {
+        let node = self.shape.node(id);
+        match self.shape.column_of(id) {
+            Some(column) => {
+                let text = self.own_cell(column)?;
+                let unit = cell_unit(self.ledger.table(self.table).column(column), node);
+                Some(self.reading(text, node.kind, unit))
+            }
+            None => self.operation(node),
+        }
+    }
+
+    /// A cell that is read, brought to a unit whose zero is zero.
+    fn reading(&self, text: String, kind: Kind, unit: &Unit) -> Piece {
+        if !matches!(kind, Kind::Number(_)) {
+            return Piece::atom(text, 1.0);
+        }
+        let (size, zero) = cell_scale(unit);
+        if zero == 0.0 {
+            return Piece::atom(text, size);
+        }
+        Piece {
+            text: format!("{text}*{size}+{zero}"),
+            rank: Rank::Sum,
+            size: 1.0,
+        }
+    }
+
+    fn operation(&self, node: &Node) -> Option<Piece> {
+        Some(match &node.op {
+            Op::Constant(value) if node.kind == Kind::Condition => {
+                Piece::atom(if *value == 0.0 { "FALSE" } else { "TRUE" }, 1.0)
+            }
+            Op::Constant(value) => Piece::atom(format!("{value}"), cell_scale(&node.unit).0),
+            Op::Text(text) => {
+                let text = self.ledger.texts.get(*text).replace('"', "\"\"");
+                Piece::atom(format!("\"{text}\""), 1.0)
+            }
+            Op::Read(reference) => self.reading(self.reference(*reference)?, node.kind, &node.unit),
+            Op::Negate(a) => {
+                let a = self.node(*a)?;
+                Piece {
+                    text: format!("-{}", a.at_least(Rank::Sign)),
+                    rank: Rank::Sign,
+                    size: a.size,
+                }
+            }
+            Op::Add(a, b) => self.sum(*a, *b, '+', Rank::Sum)?,
+            Op::Subtract(a, b) => self.sum(*a, *b, '-', Rank::Product)?,
+            Op::Multiply(a, b) => {
+                let (a, b) = (self.node(*a)?, self.node(*b)?);
+                Piece {
+                    text: format!(
+                        "{}*{}",
+                        a.at_least(Rank::Product),
+                        b.at_least(Rank::Product)
+                    ),
+                    rank: Rank::Product,
+                    size: a.size * b.size,
+                }
+            }
+            Op::Divide(a, b) => {
+                let (a, b) = (self.node(*a)?, self.node(*b)?);
+                Piece {
+                    text: format!("{}/{}", a.at_least(Rank::Product), b.at_least(Rank::Sign)),
+                    rank: Rank::Product,
+                    size: a.size / b.size,
+                }
+            }
+            Op::Find(table, key) => {
+                let key = self.node(*key)?;
+                let names = self.layout.rows_range(*table);
+                Piece::atom(format!("MATCH({},{names},0)", key.text), 1.0)
+            }
+            Op::Pick {
+                table,
+                column,
+                first,
+                rows,
+                row,
+            } => {
+                let range = match self.layout.column_range(*table, *column) {
+                    Some(name) => name.to_owned(),
+                    None => self.layout.range(*table, *column, *first, *rows)?,
+                };
+                let row = self.node(*row)?;
+                self.reading(
+                    format!("INDEX({range},{})", row.text),
+                    node.kind,
+                    &node.unit,
+                )
+            }
+            Op::Step(table, at) => {
+                let steps = self.ledger.table(*table);
+                let from = &steps.column(crate::trail::ColumnId::FIRST).unit;
+                let at = self.node(*at)?.in_unit(cell_scale(from).0);
+                let range = |column| self.layout.column_range(*table, column);
+                let (from, value) = (
+                    range(crate::trail::ColumnId::FIRST)?,
+                    range(crate::trail::ColumnId::SECOND)?,
+                );
+                let text = format!("INDEX({value},MATCH(ROUND({},6),{from},1))", at.text);
+                self.reading(text, node.kind, &node.unit)
+            }
+            Op::Call(function, arguments) => self.call(function, arguments)?,
+        })
+    }
+
+    /// A sum or difference, in the unit of the side that is not nothing.
+    fn sum(&self, a: NodeId, b: NodeId, sign: char, right: Rank) -> Option<Piece> {
+        let (a, b) = (self.node(a)?, self.node(b)?);
+        let size = if a.is_zero() { b.size } else { a.size };
+        let (a, b) = (a.in_unit(size), b.in_unit(size));
+        Some(Piece {
+            text: format!("{}{sign}{}", a.at_least(Rank::Sum), b.at_least(right)),
+            rank: Rank::Sum,
+            size,
+        })
+    }
+
+    fn call(&self, function: &Function, arguments: &[NodeId]) -> Option<Piece> {
+        let Form::Formula(form) = function.form else {
+            return None;
+        };
+        let mut pieces: Vec<Piece> = arguments
+            .iter()
+            .map(|id| self.node(*id))
+            .collect::<Option<_>>()?;
+        let named = |label: &str| {
+            let unit = crate::trail::read_unit_or_plain(label, &self.ledger.units).ok()?;
+            Some(cell_scale(&unit).0)
+        };
+        for index in 0..pieces.len() {
+            let size = match function.accepts(index)? {
+                Accepts::In(label) => named(label)?,
+                Accepts::Like(first) => self.common_size(&pieces, function, first),
+                // The first of several alike takes the unit of those that are not nothing.
+                Accepts::Number | Accepts::Any | Accepts::PerhapsBlank
+                    if pieces[index].is_zero() =>
+                {
+                    self.common_size(&pieces, function, index)
+                }
+                _ => pieces[index].size,
+            };
+            let piece = pieces[index].clone();
+            pieces[index] = piece.in_unit(size);
+        }
+        let size = match function.gives {
+            Gives::In(label) => named(label)?,
+            Gives::Like(index) => pieces[index].size,
+            Gives::Per(over, under) => pieces[over].size / pieces[under].size,
+            Gives::Condition => 1.0,
+        };
+        let text = fill_in(form, &pieces);
+        let rank = if is_one_call(&text) {
+            Rank::Atom
+        } else {
+            Rank::Comparison
+        };
+        Some(Piece { text, rank, size })
+    }
+
+    /// The unit of a parameter and all that are like it: of the first that is not nothing.
+    fn common_size(&self, pieces: &[Piece], function: &Function, first: usize) -> f64 {
+        let alike =
+            |index: usize| index == first || function.accepts(index) == Some(Accepts::Like(first));
+        pieces
+            .iter()
+            .enumerate()
+            .find(|(index, piece)| alike(*index) && !piece.is_zero())
+            .map_or(pieces[first].size, |(_, piece)| piece.size)
+    }
+
+    /// The cell of a column in the formula's own row.
+    fn own_cell(&self, column: crate::trail::ColumnId) -> Option<String> {
+        let place = self.layout.table(self.table)?;
+        let at = *place.columns.get(&column)?;
+        Some(match place.direction {
+            Direction::Across => format!("{}{ROW}", column_letters(at)),
+            Direction::Down { column } => {
+                format!("${}${}", column_letters(u32::from(column)), at + 1)
+            }
+        })
+    }
+
+    fn reference(&self, reference: Ref) -> Option<String> {
+        let layout = self.layout;
+        Some(match reference {
+            Ref::Column(column) => self.own_cell(column)?,
+            // Above the first row stands the heading, which counts as nothing.
+            Ref::Above(column) => {
+                let own = self.own_cell(column)?.replace(ROW, &ABOVE.to_string());
+                format!("N({own})")
+            }
+            Ref::Parent(column) => {
+                let (parent, _) = self.ledger.table(self.table).parent().map(|t| (t, ()))?;
+                let place = layout.table(parent)?;
+                let at = *place.columns.get(&column)?;
+                format!("{}!${}{PARENT}", place.sheet, column_letters(at))
+            }
+            Ref::Children(table, column) => match layout.whole(table, column) {
+                Some(values) => {
+                    let place = layout.table(table)?;
+                    let owner = u32::from(place.owner);
+                    let last = place.first + place.rows - 1;
+                    let owners =
+                        super::layout::range(&place.sheet, (place.first, owner), (last, owner));
+                    format!("SUMIFS({values},{owners},$A{ROW})")
+                }
+                None => "0".to_owned(),
+            },
+            Ref::All(table, column) => match layout.whole(table, column) {
+                Some(range) if range.contains(':') => format!("SUM({range})"),
+                Some(cell) => cell,
+                None => "0".to_owned(),
+            },
+            Ref::Where {
+                table,
+                column,
+                key,
+                equals,
+            } => match (layout.whole(table, column), layout.whole(table, key)) {
+                (Some(values), Some(keys)) => {
+                    format!("SUMIFS({values},{keys},{})", self.own_cell(equals)?)
+                }
+                _ => "0".to_owned(),
+            },
+            Ref::Cell(table, column, row) => layout.cell(table, column, row)?,
+            Ref::Single(single) => layout.single(single).to_owned(),
+        })
+    }
+}
+
+/// Puts pieces into a form; `{0}` is the first, `{..}` all in a list.
+fn fill_in(form: &str, pieces: &[Piece]) -> String {
+    let mut text = String::new();
+    let mut rest = form;
+    while let Some(open) = rest.find('{') {
+        let (before, after) = rest.split_at(open);
+        text.push_str(before);
+        let Some(close) = after.find('}') else { break };
+        let (slot, behind) = (&after[1..close], &after[close + 1..]);
+        if slot == ".." {
+            let all: Vec<&str> = pieces.iter().map(|piece| piece.text.as_str()).collect();
+            text.push_str(&all.join(","));
+        } else if let Some(piece) = slot
+            .parse::<usize>()
+            .ok()
+            .and_then(|index| pieces.get(index))
+        {
+            // Alone between brackets or commas it needs no brackets of its own.
+            let alone = text.ends_with(['(', ',']) && behind.starts_with([')', ',']);
+            text.push_str(&if alone {
+                piece.text.clone()
+            } else {
+                piece.at_least(Rank::Atom)
+            });
+        }
+        rest = behind;
+    }
+    text.push_str(rest);
+    text
+}
+
+/// Whether a text is one function call, such as `MAX(…)`.
+fn is_one_call(text: &str) -> bool {
+    let Some(open) = text.find('(') else {
+        return false;
+    };
+    if !text[..open].chars().all(|c| c.is_ascii_uppercase()) || open == 0 {
+        return false;
+    }
+    let mut depth = 0usize;
+    for (at, c) in text.char_indices() {
+        match c {
+            '(' => depth += 1,
+            ')' => {
+                depth = depth.saturating_sub(1);
+                if depth == 0 {
+                    return at + 1 == text.len();
+                }
+            }
+            _ => {}
+        }
+    }
+    false
+}
+
+/// A formula cut at the places where row numbers go.
+#[derive(Clone, Debug)]
+pub(super) struct Template {
+    parts: Vec<(String, Option<char>)>,
+}
+
+impl Template {
+    /// Cuts a formula text.
+    pub(super) fn new(formula: &str) -> Self {
+        let mut parts = Vec::new();
+        let mut text = String::from("=");
+        for c in formula.chars() {
+            if matches!(c, ROW | ABOVE | PARENT) {
+                parts.push((std::mem::take(&mut text), Some(c)));
+            } else {
+                text.push(c);
+            }
+        }
+        parts.push((text, None));
+        Self { parts }
+    }
+
+    /// The formula for a sheet row (counted from zero) and its parent's.
+    pub(super) fn at(&self, row: u32, parent: u32) -> String {
+        use std::fmt::Write;
+        let mut formula = String::with_capacity(self.parts.len() * 16);
+        for (text, slot) in &self.parts {
+            formula.push_str(text);
+            let number = match slot {
+                Some(ROW) => row + 1,
+                Some(ABOVE) => row,
+                Some(PARENT) => parent + 1,
+                _ => continue,
+            };
+            let _ = write!(formula, "{number}");
+        }
+        formula
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn factors_between_units_are_short_and_exact() {
+        assert_eq!(factor_text(12.0), "*12");
+        assert_eq!(factor_text(1.0 / 12.0), "/12");
+        assert_eq!(factor_text(25.4), "*25.4");
+        assert_eq!(factor_text(1.0 / 25.4), "/25.4");
+        assert_eq!(factor_text(144.0 / 1728.0), "/12");
+    }
+
+    #[test]
+    fn pieces_get_brackets_where_they_need_them() {
+        let sum = Piece {
+            text: "A1+B1".into(),
+            rank: Rank::Sum,
+            size: 12.0,
+        };
+        assert_eq!(sum.clone().in_unit(1.0).text, "(A1+B1)*12");
+        assert_eq!(sum.clone().in_unit(12.0).text, "A1+B1");
+        assert_eq!(
+            fill_in("ROUND({0}-{1},6)>0", &[sum.clone(), sum.clone()]),
+            "ROUND((A1+B1)-(A1+B1),6)>0"
+        );
+        assert_eq!(
+            fill_in("MAX({..})", &[sum.clone(), sum.clone()]),
+            "MAX(A1+B1,A1+B1)"
+        );
+        assert_eq!(
+            fill_in("IF({1}=0,0,{0})", &[sum.clone(), Piece::atom("C1", 1.0)]),
+            "IF(C1=0,0,A1+B1)"
+        );
+    }
+
+    #[test]
+    fn one_call_is_told_from_two() {
+        assert!(is_one_call("MAX(A1,(B1+C1)*2)"));
+        assert!(!is_one_call("ROUNDUP(A1,0)*B1"));
+        assert!(!is_one_call("ROUND(A1,6)>ROUND(B1,6)"));
+        assert!(!is_one_call("A1+B1"));
+    }
+
+    #[test]
+    fn templates_take_row_numbers() {
+        let template = Template::new(&format!("A{ROW}+N(B{ABOVE})*Rooms!$C{PARENT}"));
+        assert_eq!(template.at(4, 9), "=A5+N(B4)*Rooms!$C10");
+    }
+}

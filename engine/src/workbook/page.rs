@@ -1,0 +1,74 @@
+//! Page set-up, notes and headings that all sheets share.
+
+use rust_xlsxwriter::{Note, ProtectionOptions, Worksheet, XlsxError};
+
+use crate::trail::{Column, Kind, Ledger};
+
+/// Letter paper, in the numbering of spreadsheets.
+const LETTER: u8 = 1;
+
+/// A sheet in portrait that fits one page across.
+pub(super) fn set_up(sheet: &mut Worksheet) {
+    sheet
+        .set_paper_size(LETTER)
+        .set_portrait()
+        .set_print_fit_to_pages(1, 0)
+        .set_margins(0.6, 0.6, 0.7, 0.7, 0.3, 0.3)
+        .set_footer("&L&F — &A&RPage &P of &N")
+        .set_screen_gridlines(false);
+    protect(sheet);
+}
+
+/// A wide sheet in landscape whose headings repeat on every page.
+pub(super) fn set_up_wide(sheet: &mut Worksheet, heading_row: u32) -> Result<(), XlsxError> {
+    set_up(sheet);
+    sheet.set_landscape().set_repeat_rows(0, heading_row)?;
+    Ok(())
+}
+
+/// Cells not meant for typing are locked, without a password; widths and filters stay free.
+fn protect(sheet: &mut Worksheet) {
+    let options = ProtectionOptions {
+        format_columns: true,
+        format_rows: true,
+        use_autofilter: true,
+        ..ProtectionOptions::default()
+    };
+    sheet.protect_with_options(&options);
+}
+
+/// A note beside a heading.
+pub(super) fn note(text: &str) -> Note {
+    let lines = text.chars().count().div_ceil(38) as u32 + 1;
+    Note::new(text)
+        .add_author_prefix(false)
+        .set_width(260)
+        .set_height(18 * lines.max(2))
+}
+
+/// A heading with the unit of its column.
+pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String {
+    let Kind::Number(dimension) = column.kind else {
+        return title.to_owned();
+    };
+    let label = &column.unit.label;
+    if label.is_empty() {
+        return title.to_owned();
+    }
+    // More than one of a package is meant.
+    let label = match dimension.packages().next() {
+        Some((id, _))
+            if dimension.is_package_count() && label == ledger.units.package_word(id, 1.0) =>
+        {
+            ledger.units.package_word(id, 2.0)
+        }
+        _ => label,
+    };
+    format!("{title} ({label})")
+}
+
+/// The height of a row for a text that wraps at so many characters.
+pub(super) fn height_for(text: &str, across: usize) -> f64 {
+    let lines = text.chars().count().div_ceil(across.max(1)).max(1);
+    15.5 * lines as f64
+}

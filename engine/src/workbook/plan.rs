@@ -1,0 +1,294 @@
+//! The plan of the sheets of rooms and of tables below rooms: which columns stand where.
+
+use super::layout::{Direction, Layout, TablePlace, sheet_name};
+use crate::bid::Bid;
+use crate::takeoff::TakeoffTable;
+use crate::trail::{Choice, Column, ColumnId, Kind, Role, Table, TableId};
+
+/// Sheets that every bid workbook has.
+pub(super) const SHEETS: [&str; 8] = [
+    "Bid", "Estimate", "Rooms", "Order", "Factors", "Prices", "Cautions", "Record",
+];
+
+/// First row with values on the sheets of rooms and of tables below them.
+const FIRST_ROW: u32 = 4;
+
+/// What a sheet column holds.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum What {
+    /// The room's number, by which tables below rooms find it.
+    Number,
+    /// The room's name.
+    Name,
+    /// "ok" or "price again".
+    Status,
+    /// The room's price, or "price again".
+    ShownPrice,
+    /// A column of the ledger.
+    Ledger(ColumnId),
+    /// A column carried through from the takeoff.
+    Carried(usize),
+    /// Whether what was typed can be used.
+    Check(Check),
+}
+
+/// What a check column tests.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Check {
+    /// These must hold numbers that are not negative.
+    Numbers(Vec<ColumnId>),
+    /// These must be blank or hold numbers that are not negative.
+    OptionalNumbers(Vec<ColumnId>),
+    /// These must hold one of the choices.
+    Choices(Vec<ColumnId>),
+    /// These must be blank or hold one of the choices.
+    OptionalChoices(Vec<ColumnId>),
+    /// This must keep to bounds of its own.
+    Bounds(ColumnId),
+}
+
+impl Check {
+    /// Heading of the check.
+    pub(super) fn title(&self) -> &'static str {
+        match self {
+            Self::Numbers(_) => "Numbers filled in",
+            Self::OptionalNumbers(_) => "Optional numbers usable",
+            Self::Choices(_) => "Choices known",
+            Self::OptionalChoices(_) => "Optional choices known",
+            Self::Bounds(_) => "Within bounds",
+        }
+    }
+}
+
+/// The plan of one sheet.
+#[derive(Clone, Debug)]
+pub(super) struct TablePlan {
+    pub(super) table: TableId,
+    pub(super) sheet: String,
+    pub(super) first_row: u32,
+    pub(super) rows: u32,
+    /// Columns with the heading of the group they belong to.
+    pub(super) columns: Vec<(What, String)>,
+}
+
+impl TablePlan {
+    /// Plans the sheet of rooms.
+    pub(super) fn rooms(bid: &Bid, layout: &mut Layout) -> Self {
+        let table = bid.takeoff.rooms.table;
+        let front = vec![What::Number, What::Name, What::Status, What::ShownPrice];
+        Self::new(
+            bid,
+            &bid.takeoff.rooms,
+            "Rooms".to_owned(),
+            front,
+            layout,
+            table,
+        )
+    }
+
+    /// Plans the sheet of a table below rooms.
+    pub(super) fn child(
+        bid: &Bid,
+        child: &TakeoffTable,
+        taken: &[&str],
+        layout: &mut Layout,
+    ) -> Self {
+        let title = &bid.ledger.table(child.table).title;
+        let front = vec![What::Number, What::Name, What::Status];
+        Self::new(
+            bid,
+            child,
+            sheet_name(title, taken),
+            front,
+            layout,
+            child.table,
+        )
+    }
+
+    fn new(
+        bid: &Bid,
+        takeoff: &TakeoffTable,
+        sheet: String,
+        front: Vec<What>,
+        layout: &mut Layout,
+        id: TableId,
+    ) -> Self {
+        let table = bid.ledger.table(id);
+        let mut columns: Vec<(What, String)> = front
+            .into_iter()
+            .map(|what| (what, String::new()))
+            .collect();
+        columns.extend(
+            of_role(table, Role::Input).map(|id| (What::Ledger(id), "Measured".to_owned())),
+        );
+        columns.extend(
+            (0..takeoff.carried.len()).map(|at| (What::Carried(at), "Carried through".to_owned())),
+        );
+        for group in groups(table) {
+            let own = table.columns().filter(|(_, column)| {
+                column.group == group && matches!(column.role, Role::Working | Role::Cell)
+            });
+            columns.extend(own.map(|(id, _)| (What::Ledger(id), format!("Recipe {group}"))));
+        }
+        for (role, title) in [
+            (Role::Item, "Items"),
+            (Role::Caution, "Cautions: 1 where it holds"),
+            (Role::Money, "From cost to price"),
+            (Role::AsPriced, "As priced"),
+        ] {
+            columns.extend(of_role(table, role).map(|id| (What::Ledger(id), title.to_owned())));
+        }
+        for group in groups(table) {
+            let forks = table
+                .columns()
+                .filter(|(_, column)| column.group == group && column.role == Role::Fork);
+            columns.extend(
+                forks.map(|(id, _)| (What::Ledger(id), "Checks: 1 means price again".to_owned())),
+            );
+        }
+        columns.extend(
+            checks(table)
+                .into_iter()
+                .map(|check| (What::Check(check), "Checks: 1 means price again".to_owned())),
+        );
+        let plan = Self {
+            table: id,
+            sheet,
+            first_row: FIRST_ROW,
+            rows: table.rows() as u32,
+            columns,
+        };
+        plan.put(layout);
+        plan
+    }
+
+    fn put(&self, layout: &mut Layout) {
+        let columns = (0u32..)
+            .zip(&self.columns)
+            .filter_map(|(at, (what, _))| match what {
+                What::Ledger(id) => Some((*id, at)),
+                _ => None,
+            })
+            .collect();
+        layout.put(
+            self.table,
+            TablePlace {
+                sheet: self.sheet.clone(),
+                direction: Direction::Across,
+                first: self.first_row,
+                rows: self.rows,
+                columns,
+                owner: 0,
+            },
+        );
+    }
+
+    /// The sheet column of something.
+    pub(super) fn column_of(&self, what: &What) -> Option<u32> {
+        (0u32..)
+            .zip(&self.columns)
+            .find(|(_, (known, _))| known == what)
+            .map(|(at, _)| at)
+    }
+
+    /// First and last sheet column of the forks of a recipe.
+    pub(super) fn forks_of(&self, table: &Table, recipe: &str) -> Option<(u32, u32)> {
+        self.span(|what| match what {
+            What::Ledger(id) => {
+                let column = table.column(*id);
+                column.role == Role::Fork && column.group == recipe
+            }
+            _ => false,
+        })
+    }
+
+    /// First and last sheet column of the checks of what was typed.
+    pub(super) fn input_checks(&self) -> Option<(u32, u32)> {
+        self.span(|what| matches!(what, What::Check(_)))
+    }
+
+    /// First and last sheet column of all that can say "price again".
+    pub(super) fn all_checks(&self, table: &Table) -> Option<(u32, u32)> {
+        self.span(|what| match what {
+            What::Check(_) => true,
+            What::Ledger(id) => table.column(*id).role == Role::Fork,
+            _ => false,
+        })
+    }
+
+    fn span(&self, belongs: impl Fn(&What) -> bool) -> Option<(u32, u32)> {
+        let mut found = (0u32..)
+            .zip(&self.columns)
+            .filter(|(_, (what, _))| belongs(what))
+            .map(|(at, _)| at);
+        let first = found.next()?;
+        Some((first, found.last().unwrap_or(first)))
+    }
+}
+
+fn of_role(table: &Table, role: Role) -> impl Iterator<Item = ColumnId> {
+    table
+        .columns()
+        .filter(move |(_, column)| column.role == role)
+        .map(|(id, _)| id)
+}
+
+/// The recipes that have columns in a table, in order.
+fn groups(table: &Table) -> Vec<String> {
+    let mut groups: Vec<String> = Vec::new();
+    for (_, column) in table.columns() {
+        if !column.group.is_empty() && !groups.contains(&column.group) {
+            groups.push(column.group.clone());
+        }
+    }
+    groups
+}
+
+/// The checks that the inputs of a table need.
+fn checks(table: &Table) -> Vec<Check> {
+    let mut checks = Vec::new();
+    let select = |test: &dyn Fn(&Column) -> bool| -> Vec<ColumnId> {
+        table
+            .columns()
+            .filter(|(_, column)| column.role == Role::Input && test(column))
+            .map(|(id, _)| id)
+            .collect()
+    };
+    let optional = |column: &Column| {
+        column
+            .input
+            .as_ref()
+            .is_some_and(|facts| facts.may_be_blank)
+    };
+    let number = |column: &Column| matches!(column.kind, Kind::Number(_));
+    let choice = |column: &Column| {
+        column
+            .input
+            .as_ref()
+            .is_some_and(|facts| facts.choice != Choice::Free)
+    };
+    let mut add = |columns: Vec<ColumnId>, check: fn(Vec<ColumnId>) -> Check| {
+        if !columns.is_empty() {
+            checks.push(check(columns));
+        }
+    };
+    add(select(&|c| number(c) && !optional(c)), Check::Numbers);
+    add(
+        select(&|c| number(c) && optional(c)),
+        Check::OptionalNumbers,
+    );
+    add(select(&|c| choice(c) && !optional(c)), Check::Choices);
+    add(
+        select(&|c| choice(c) && optional(c)),
+        Check::OptionalChoices,
+    );
+    for id in select(&|c| {
+        c.input
+            .as_ref()
+            .is_some_and(|facts| facts.least != 0.0 || facts.most.is_finite())
+            && number(c)
+    }) {
+        checks.push(Check::Bounds(id));
+    }
+    checks
+}

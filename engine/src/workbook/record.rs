@@ -1,0 +1,397 @@
+//! The Record sheet: the checks behind "price again", fingerprints, forks, and what was said on reading.
+
+use rust_xlsxwriter::{ConditionalFormatFormula, Formula, Worksheet, XlsxError};
+use sha2::{Digest, Sha256};
+
+use super::estimate::EstimatePlan;
+use super::factors::FactorsPlan;
+use super::layout::{Layout, absolute, range};
+use super::page;
+use super::plan::TablePlan;
+use super::prices::PricesPlan;
+use super::styles::{self, Look};
+use crate::bid::Bid;
+use crate::diag::Severity;
+use crate::script::ItemKind;
+use crate::shop::Workshop;
+use crate::trail::Ledger;
+
+const SHEET: &str = "Record";
+/// First row with a check.
+const FIRST_ROW: u32 = 3;
+
+/// A row of the checks.
+#[derive(Clone, Debug)]
+struct CheckRow {
+    title: String,
+    formula: String,
+    name: Option<String>,
+    why: String,
+}
+
+/// The checks of a workbook.
+#[derive(Clone, Debug)]
+pub(super) struct RecordPlan {
+    rows: Vec<CheckRow>,
+}
+
+/// What the checks are made from.
+pub(super) struct Sources<'a> {
+    pub(super) bid: &'a Bid,
+    pub(super) workshop: &'a Workshop,
+    pub(super) tables: &'a [&'a TablePlan],
+    pub(super) estimate: &'a EstimatePlan,
+    pub(super) factors: &'a FactorsPlan,
+    pub(super) prices: &'a PricesPlan,
+}
+
+impl RecordPlan {
+    /// Plans the checks and names their cells.
+    pub(super) fn new(sources: &Sources<'_>, layout: &mut Layout) -> Self {
+        let mut rows = Vec::new();
+        let mut add = |title: &str, formula: String, name: Option<&str>, why: &str| {
+            rows.push(CheckRow {
+                title: title.to_owned(),
+                formula,
+                name: name.map(str::to_owned),
+                why: why.to_owned(),
+            });
+        };
+        add(
+            "Typed cells that cannot be used",
+            inputs_formula(sources),
+            Some("check_inputs"),
+            "A blank, a text for a number, a name that the price book does not list.",
+        );
+        let factors = sources
+            .factors
+            .checks()
+            .map_or_else(|| "0".to_owned(), |range| format!("SUM({range})"));
+        add(
+            "Factors out of their bounds",
+            factors,
+            Some("check_factors"),
+            "Least and most stand beside each factor.",
+        );
+        add(
+            "Prices or fields that are missing",
+            format!("SUM({})", sources.prices.checks()),
+            Some("check_prices"),
+            "What was filled in when the job was priced must stay filled in.",
+        );
+        add(
+            "Amounts below zero",
+            amounts_formula(sources, layout),
+            Some("check_amounts"),
+            "A room cannot need less than no bags or hours.",
+        );
+        add(
+            "Numbers that cannot be computed",
+            "IF(ISERROR(bid_total),1,0)".to_owned(),
+            Some("check_errors"),
+            "Division by nothing, or a look-up that finds nothing.",
+        );
+        add(
+            "All of these",
+            "check_inputs+check_factors+check_prices+check_amounts+check_errors".to_owned(),
+            Some("check_all"),
+            "",
+        );
+        let mut changed = Vec::new();
+        for recipe in &sources.workshop.recipes {
+            let name = &recipe.manifest.name;
+            add(
+                &format!("Forks of recipe {name} that now come out otherwise"),
+                forks_formula(sources, name),
+                Some(&format!("changed_{name}")),
+                "A row that would take another path than the one it was priced on.",
+            );
+            changed.push(format!("changed_{name}"));
+        }
+        changed.insert(0, "check_all".to_owned());
+        add(
+            "PRICE AGAIN when more than 0",
+            changed.join("+"),
+            Some("price_again"),
+            "Then the numbers of this workbook no longer hold: price the takeoff again.",
+        );
+        let rooms = sources.bid.takeoff.rooms.table;
+        let prices = layout
+            .whole(rooms, sources.bid.shares.price)
+            .unwrap_or_else(|| "0".to_owned());
+        add(
+            "Prices of rooms less the bid",
+            format!("ROUND(SUM({prices})-bid_total,2)"),
+            None,
+            "Must be 0: rooms add up to the bid exactly.",
+        );
+        for (row, check) in (FIRST_ROW..).zip(&rows) {
+            if let Some(name) = &check.name {
+                layout.define(name, absolute(SHEET, row, 1));
+            }
+        }
+        Self { rows }
+    }
+
+    /// Writes the sheet.
+    pub(super) fn write(
+        &self,
+        sheet: &mut Worksheet,
+        sources: &Sources<'_>,
+        takeoff: (&str, &[u8]),
+    ) -> Result<(), XlsxError> {
+        page::set_up_wide(sheet, 1)?;
+        sheet.write_string_with_format(0, 0, "Record", &styles::title())?;
+        for (at, width) in [(0u16, 52.0), (1, 14.0), (2, 70.0), (3, 40.0)] {
+            sheet.set_column_width(at, width)?;
+        }
+        for (at, title) in [(0u16, "Check"), (1, "Count"), (2, "What it means")] {
+            sheet.write_string_with_format(FIRST_ROW - 1, at, title, &styles::heading())?;
+        }
+        for (row, check) in (FIRST_ROW..).zip(&self.rows) {
+            let is_alarm = check.name.as_deref() == Some("price_again");
+            let style = if is_alarm {
+                styles::strong()
+            } else {
+                styles::text()
+            };
+            sheet.write_string_with_format(row, 0, &check.title, &style)?;
+            let formula = Formula::new(format!("={}", check.formula)).set_result("0");
+            sheet.write_formula_with_format(
+                row,
+                1,
+                formula,
+                &styles::cell(Look::Result, "0.##"),
+            )?;
+            sheet.write_string_with_format(row, 2, &check.why, &styles::wrapped())?;
+        }
+        let last = FIRST_ROW + self.rows.len() as u32 - 1;
+        let alarm = ConditionalFormatFormula::new()
+            .set_rule(format!("=$B{}<>0", FIRST_ROW + 1).as_str())
+            .set_format(styles::alarm());
+        sheet.add_conditional_format(FIRST_ROW, 0, last, 1, &alarm)?;
+        let row = write_fingerprints(sheet, sources.workshop, takeoff, last + 2)?;
+        let row = write_forks(sheet, sources.bid, row + 1)?;
+        write_remarks(sheet, sources.bid, row + 1)
+    }
+}
+
+fn inputs_formula(sources: &Sources<'_>) -> String {
+    let sums: Vec<String> = sources
+        .tables
+        .iter()
+        .filter_map(|plan| {
+            let (first, last) = plan.input_checks()?;
+            if plan.rows == 0 {
+                return None;
+            }
+            let bottom = plan.first_row + plan.rows - 1;
+            Some(format!(
+                "SUM({})",
+                range(&plan.sheet, (plan.first_row, first), (bottom, last))
+            ))
+        })
+        .collect();
+    or_zero(sums)
+}
+
+fn amounts_formula(sources: &Sources<'_>, layout: &Layout) -> String {
+    let tests: Vec<String> = sources
+        .bid
+        .items
+        .iter()
+        .filter(|item| item.kind != ItemKind::Charge)
+        .filter_map(|item| layout.whole(item.table, item.quantity))
+        .map(|range| format!("IF(ROUND(MIN({range}),6)<0,1,0)"))
+        .collect();
+    or_zero(tests)
+}
+
+fn forks_formula(sources: &Sources<'_>, recipe: &str) -> String {
+    let mut sums: Vec<String> = sources
+        .tables
+        .iter()
+        .filter_map(|plan| {
+            let (first, last) = plan.forks_of(sources.bid.ledger.table(plan.table), recipe)?;
+            if plan.rows == 0 {
+                return None;
+            }
+            let bottom = plan.first_row + plan.rows - 1;
+            Some(format!(
+                "SUM({})",
+                range(&plan.sheet, (plan.first_row, first), (bottom, last))
+            ))
+        })
+        .collect();
+    sums.extend(sources.estimate.job_forks(sources.bid, recipe));
+    or_zero(sums)
+}
+
+fn or_zero(terms: Vec<String>) -> String {
+    if terms.is_empty() {
+        "0".to_owned()
+    } else {
+        terms.join("+")
+    }
+}
+
+fn fingerprint(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+fn write_fingerprints(
+    sheet: &mut Worksheet,
+    workshop: &Workshop,
+    (takeoff, bytes): (&str, &[u8]),
+    top: u32,
+) -> Result<u32, XlsxError> {
+    for (at, title) in [
+        (0u16, "Made from"),
+        (1, "Version"),
+        (2, "Fingerprint (SHA-256)"),
+    ] {
+        sheet.write_string_with_format(top, at, title, &styles::heading())?;
+    }
+    let mut lines = vec![
+        (
+            "pourwright".to_owned(),
+            env!("CARGO_PKG_VERSION").to_owned(),
+            String::new(),
+        ),
+        (
+            format!("Takeoff {takeoff}"),
+            String::new(),
+            fingerprint(bytes),
+        ),
+    ];
+    for (name, bytes) in workshop
+        .files
+        .contents
+        .iter()
+        .filter(|(name, _)| !name.starts_with("recipes/"))
+    {
+        lines.push((
+            format!("Shop file {name}"),
+            String::new(),
+            fingerprint(bytes),
+        ));
+    }
+    for recipe in &workshop.recipes {
+        let mut all = Vec::new();
+        for (name, source) in &recipe.files.files {
+            all.extend_from_slice(name.as_bytes());
+            all.push(0);
+            all.extend_from_slice(source.text.as_bytes());
+            all.push(0);
+        }
+        let whose = if recipe.files.stock {
+            "built in"
+        } else {
+            "the shop's own"
+        };
+        let manifest = &recipe.manifest;
+        lines.push((
+            format!("Recipe {} ({whose}): {}", manifest.name, manifest.summary),
+            manifest.version.clone(),
+            fingerprint(&all),
+        ));
+    }
+    let mut row = top;
+    for (what, version, print) in lines {
+        row += 1;
+        sheet.write_string_with_format(row, 0, what, &styles::wrapped())?;
+        sheet.write_string_with_format(row, 1, version, &styles::text())?;
+        sheet.write_string_with_format(row, 2, print, &styles::text())?;
+    }
+    Ok(row + 1)
+}
+
+/// Where the recipes branched, and how many rows went which way.
+fn write_forks(sheet: &mut Worksheet, bid: &Bid, top: u32) -> Result<u32, XlsxError> {
+    let forks = all_forks(bid);
+    for (at, title) in [
+        (0u16, "Forks: where recipes branched"),
+        (1, "Rows"),
+        (2, "As priced"),
+    ] {
+        sheet.write_string_with_format(top, at, title, &styles::heading())?;
+    }
+    if forks.is_empty() {
+        sheet.write_string_with_format(
+            top + 1,
+            0,
+            "No recipe of this job branched: every number is live.",
+            &styles::text(),
+        )?;
+        return Ok(top + 2);
+    }
+    let mut row = top;
+    for (place, line, outcome, rows) in forks {
+        row += 1;
+        sheet.write_string_with_format(row, 0, place, &styles::text())?;
+        sheet.write_number_with_format(row, 1, rows as f64, &styles::cell(Look::Result, "0"))?;
+        let held = if outcome { "held" } else { "did not hold" };
+        sheet.write_string_with_format(row, 2, format!("{held}: {line}"), &styles::text())?;
+    }
+    Ok(row + 1)
+}
+
+type ForkLine = (String, String, bool, usize);
+
+fn all_forks(bid: &Bid) -> Vec<ForkLine> {
+    let mut lines: Vec<ForkLine> = Vec::new();
+    for (_, table) in bid.ledger.tables() {
+        for block in &table.blocks {
+            for (index, shape) in block.shapes.iter().enumerate() {
+                let rows = block
+                    .of_row
+                    .iter()
+                    .filter(|of| usize::from(**of) == index)
+                    .count();
+                for fork in &shape.forks {
+                    let (place, line) = fork_words(&bid.ledger, fork.place);
+                    let same = |known: &&mut ForkLine| known.0 == place && known.2 == fork.expected;
+                    match lines.iter_mut().find(same) {
+                        Some(known) => known.3 += rows,
+                        None => lines.push((place, line, fork.expected, rows)),
+                    }
+                }
+            }
+        }
+    }
+    lines
+}
+
+fn fork_words(ledger: &Ledger, place: Option<crate::trail::ScriptPlace>) -> (String, String) {
+    let Some(place) = place else {
+        return ("where a cell may be blank".to_owned(), String::new());
+    };
+    match ledger.scripts.get(usize::from(place.script)) {
+        Some(source) => (
+            format!("{} line {}:{}", source.name, place.line, place.column),
+            source.line(usize::from(place.line)).trim().to_owned(),
+        ),
+        None => (String::new(), String::new()),
+    }
+}
+
+fn write_remarks(sheet: &mut Worksheet, bid: &Bid, top: u32) -> Result<(), XlsxError> {
+    let remarks: Vec<_> = bid
+        .takeoff
+        .remarks
+        .iter()
+        .filter(|d| d.severity != Severity::Error)
+        .collect();
+    if remarks.is_empty() {
+        return Ok(());
+    }
+    sheet.write_string_with_format(top, 0, "Said when the takeoff was read", &styles::heading())?;
+    for (row, remark) in (top + 1..).zip(remarks) {
+        sheet.write_string_with_format(row, 0, &remark.message, &styles::wrapped())?;
+        sheet.write_string_with_format(row, 2, remark.place.to_string(), &styles::text())?;
+    }
+    Ok(())
+}
