@@ -16,14 +16,18 @@
 //! * [`script`] recipes as plain arithmetic, run in a sandbox
 //! * [`shop`] a shop's settings, price book, recipes and factors, found and read
 //! * [`bid`] rooms evaluated, items gathered, ordered, priced, and shared back to rooms
+//! * [`explain`] any number, step by step, back to what was measured or priced
+//! * [`prove`] the checks of recipes, run
 //! * [`workbook`] the live bid workbook
 
 pub mod bid;
 pub mod diag;
+pub mod explain;
 pub mod grid;
 pub mod measure;
 pub mod plugin;
 pub mod pricebook;
+pub mod prove;
 pub mod quantity;
 pub mod recipe;
 pub mod script;

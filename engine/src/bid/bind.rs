@@ -297,7 +297,7 @@ impl<'a> Binder<'a> {
                 place_key(item.place, occurrence),
                 item.label
             );
-            let column = self.column(&key, item.label.clone(), "", item.quantity, Role::Item)?;
+            let column = self.item_column(&key, item, rate)?;
             if known.is_none() {
                 self.columns.items.push(ItemColumn {
                     recipe: self.manifest.name.clone(),
@@ -313,6 +313,26 @@ impl<'a> Binder<'a> {
             }
         }
         Ok(())
+    }
+
+    /// The column of an item's quantity, in the unit that its rate counts by.
+    fn item_column(
+        &mut self,
+        key: &str,
+        item: &ItemSaid,
+        rate: Option<SingleId>,
+    ) -> Outcome<ColumnId> {
+        let mut node = self.shape.node(item.quantity).clone();
+        if let Some(unit) = rate.and_then(|rate| self.ledger.counted_unit(rate)) {
+            node.unit = Arc::new(unit);
+        }
+        let column = self.find_or_add(key, item.label.clone(), "", &node, Role::Item);
+        self.check_kind(column, &node, &item.label, item.place)?;
+        self.shape.outputs.push(Output {
+            column,
+            node: item.quantity,
+        });
+        Ok(column)
     }
 
     /// A fixed answer keeps what it rests on, to be compared.
@@ -438,7 +458,7 @@ impl<'a> Binder<'a> {
         })
     }
 
-    /// A column holds one kind of value in all rows; only the package may differ.
+    /// A column holds one kind of value in all rows.
     fn check_kind(
         &mut self,
         column: ColumnId,
@@ -448,15 +468,6 @@ impl<'a> Binder<'a> {
     ) -> Outcome<()> {
         let known = self.ledger.table(self.table).column(column).kind;
         if known == node.kind {
-            return Ok(());
-        }
-        if let (Some(a), Some(b)) = (any_package(known), any_package(node.kind))
-            && a == b
-        {
-            let unit = self.ledger.units.shown_in(a, self.ledger.system);
-            let column = self.ledger.table_mut(self.table).column_mut(column);
-            column.kind = Kind::Number(a);
-            column.unit = Arc::new(unit);
             return Ok(());
         }
         let words = |kind| crate::trail::describe_kind(kind, &self.ledger.units);
@@ -482,14 +493,6 @@ impl<'a> Binder<'a> {
     fn text_place(&self, place: Option<ScriptPlace>) -> Place {
         self.ledger.script_place(place)
     }
-}
-
-/// A kind with every package made "whichever package".
-fn any_package(kind: Kind) -> Option<Dimension> {
-    let Kind::Number(dimension) = kind else {
-        return None;
-    };
-    dimension.with_any_package().ok()
 }
 
 /// Numbers what stands at the same place of a script: the turns of a loop.

@@ -6,7 +6,7 @@ use super::bind::ItemColumn;
 use super::evaluate::Evaluated;
 use super::gather::Group;
 use crate::diag::{Diagnostic, Outcome};
-use crate::quantity::{Dimension, Operator, PackageId, Unit};
+use crate::quantity::{Operator, Unit};
 use crate::script::ItemKind;
 use crate::shop::{Basis, PricingEntries};
 use crate::trail::{
@@ -31,6 +31,17 @@ pub struct Line {
     pub rate: Option<SingleId>,
     /// Indices of the item columns it gathers.
     pub items: Vec<usize>,
+}
+
+impl Line {
+    /// What the line is called: its label and, where there is one, its product or rate.
+    pub fn name(&self) -> String {
+        if self.detail.is_empty() {
+            self.label.clone()
+        } else {
+            format!("{} ({})", self.label, self.detail)
+        }
+    }
 }
 
 /// Columns of the line table.
@@ -69,7 +80,7 @@ pub(super) fn add_lines(
     let mut lines = Vec::new();
     let mut group_of_line = Vec::new();
     for (index, group) in groups.iter().enumerate() {
-        for line in lines_of(group, &evaluated.items, ledger) {
+        for line in lines_of(group, ledger) {
             lines.push(line);
             group_of_line.push(index);
         }
@@ -81,7 +92,7 @@ pub(super) fn add_lines(
         .hint("An item is said in a script with material(…), labour(…) or charge(…).")
         .into());
     }
-    let names = lines.iter().map(|line| line.detail.clone()).collect();
+    let names = lines.iter().map(Line::name).collect();
     let mut table = Table::new("line", "Estimate", names);
     let numbers = lines
         .iter()
@@ -117,7 +128,7 @@ pub(super) fn add_lines(
     Ok((table, columns, lines))
 }
 
-fn lines_of(group: &Group, items: &[ItemColumn], ledger: &Ledger) -> Vec<Line> {
+fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
     let line = |detail: String, unit: Arc<Unit>, product| Line {
         kind: group.kind,
         label: group.label.clone(),
@@ -132,8 +143,7 @@ fn lines_of(group: &Group, items: &[ItemColumn], ledger: &Ledger) -> Vec<Line> {
             let table = ledger.table(table_id);
             (0..table.rows())
                 .map(|row| {
-                    let word = ledger.units.package_word(table.row_packages[row], 1.0);
-                    let unit = ledger.units.find(word).cloned().unwrap_or_else(Unit::plain);
+                    let unit = ledger.units.package_unit(table.row_packages[row]);
                     line(
                         table.row_names[row].clone(),
                         Arc::new(unit),
@@ -143,26 +153,12 @@ fn lines_of(group: &Group, items: &[ItemColumn], ledger: &Ledger) -> Vec<Line> {
                 .collect()
         }
         (None, Some(rate)) => {
-            let unit = amount_unit(group, items, ledger);
+            let unit = ledger.counted_unit(rate).unwrap_or_else(Unit::plain);
+            let unit = Arc::new(unit);
             vec![line(ledger.single(rate).title.clone(), unit, None)]
         }
         (None, None) => vec![line(String::new(), Arc::new(Unit::plain()), None)],
     }
-}
-
-/// The unit in which a rate counts: its amounts are shown in it.
-fn amount_unit(group: &Group, items: &[ItemColumn], ledger: &Ledger) -> Arc<Unit> {
-    let rate_unit = group.rate.map(|rate| ledger.single(rate).unit.clone());
-    let label = rate_unit
-        .as_ref()
-        .and_then(|unit| unit.label.split_once('/'))
-        .map(|(_, under)| under);
-    if let Some(unit) = label.and_then(|label| crate::measure::read_unit(label, &ledger.units).ok())
-    {
-        return Arc::new(unit);
-    }
-    let item = &items[group.items[0]];
-    ledger.table(item.table).column(item.quantity).unit.clone()
 }
 
 fn add_columns(table: &mut Table, numbers: Vec<f64>, basis: Basis, ledger: &Ledger) -> LineColumns {
@@ -312,20 +308,16 @@ impl LineBuilder<'_> {
     fn needed(&self, t: &mut Tracer) -> Step {
         let mut total: Option<NodeId> = None;
         for item in self.group.items.iter().map(|index| &self.items[*index]) {
-            let node = match item.product {
-                Some((_, key)) => {
-                    let reference = Ref::Where {
-                        table: item.table,
-                        column: item.quantity,
-                        key,
-                        equals: self.columns.number,
-                    };
-                    let any = Kind::Number(Dimension::package(PackageId::ANY));
-                    let unit = t.ledger.shown_in(any);
-                    t.read_as(reference, any, unit)?
-                }
-                None => t.read(Ref::All(item.table, item.quantity))?,
+            let reference = match item.product {
+                Some((_, key)) => Ref::Where {
+                    table: item.table,
+                    column: item.quantity,
+                    key,
+                    equals: self.columns.number,
+                },
+                None => Ref::All(item.table, item.quantity),
             };
+            let node = t.read(reference)?;
             total = Some(match total {
                 Some(total) => t.arithmetic(Operator::Add, total, node)?,
                 None => node,

@@ -23,6 +23,7 @@ fn enter_kind(kind: &ProductKind, ledger: &mut Ledger) -> TableId {
         .map(|product| product.name.clone())
         .collect();
     let mut table = Table::new(kind.spec.name.clone(), kind.spec.title.clone(), names);
+    table.package = Some(kind.package);
     table.row_packages = kind
         .products
         .iter()
@@ -39,18 +40,21 @@ fn enter_kind(kind: &ProductKind, ledger: &mut Ledger) -> TableId {
         .map(|product| ledger.units.package_word(product.package, 1.0).to_owned())
         .collect();
     table.add(text_column("package", "Package", package_words, ledger));
-    for (index, field) in kind
-        .spec
-        .columns(&ledger.units, ledger.system)
-        .into_iter()
-        .enumerate()
-    {
+    let word = ledger.units.package_word(kind.package, 1.0).to_owned();
+    let fields = kind.spec.columns(&ledger.units, ledger.system);
+    for (index, field) in fields.into_iter().enumerate() {
+        let dimension = field.unit.dimension;
+        let unit = Unit {
+            label: field.unit.label.replace("package", &word),
+            dimension: dimension.with_package(kind.package).unwrap_or(dimension),
+            ..field.unit
+        };
         table.add(Column {
             name: field.name,
             title: field.title,
             note: field.why,
-            kind: Kind::Number(field.unit.dimension),
-            unit: Arc::new(field.unit),
+            kind: Kind::Number(unit.dimension),
+            unit: Arc::new(unit),
             role: Role::Input,
             group: String::new(),
             input: None,

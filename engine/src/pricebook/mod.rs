@@ -12,7 +12,7 @@ mod sheet_book;
 mod toml_book;
 
 use crate::diag::Place;
-use crate::quantity::PackageId;
+use crate::quantity::{PackageId, UnitError, Units};
 
 pub(crate) use kind::read_unit_item;
 pub use kind::{FieldColumn, FieldSpec, KindSpec};
@@ -20,7 +20,7 @@ pub use ledger_form::{enter_products, enter_rates};
 pub use rate::Rate;
 pub(crate) use rate::is_script_name;
 pub use sheet_book::{PRODUCT_HEADINGS, RATE_HEADINGS, read_sheets};
-pub use toml_book::read_toml;
+pub use toml_book::{read_section, read_toml};
 
 /// One product of the price book.
 #[derive(Clone, Debug)]
@@ -44,6 +44,8 @@ pub struct ProductKind {
     pub spec: KindSpec,
     /// The products.
     pub products: Vec<Product>,
+    /// What they come in: one package, or one that stands for several.
+    pub package: PackageId,
 }
 
 /// Products and rates.
@@ -64,10 +66,30 @@ impl PriceBook {
                 .map(|spec| ProductKind {
                     spec,
                     products: Vec::new(),
+                    package: PackageId::ANY,
                 })
                 .collect(),
             rates: Vec::new(),
         }
+    }
+
+    /// Settles what each kind comes in, once all products are known.
+    ///
+    /// # Errors
+    /// When there are too many kinds of package.
+    pub fn settle_packages(&mut self, units: &mut Units) -> Result<(), UnitError> {
+        for kind in &mut self.kinds {
+            let mut packages = kind.products.iter().map(|product| product.package);
+            let Some(first) = packages.next() else {
+                continue;
+            };
+            kind.package = if packages.all(|other| other == first) {
+                first
+            } else {
+                units.declare_mixed()?
+            };
+        }
+        Ok(())
     }
 }
 

@@ -8,7 +8,7 @@ use super::product::RawProduct;
 use super::rate::RawRate;
 use crate::diag::{Findings, SourceText};
 use crate::quantity::Units;
-use crate::settings::Document;
+use crate::settings::{Document, Section};
 
 /// Reads `[products.KIND."NAME"]` and `[rates]` into the book.
 pub fn read_toml(
@@ -19,6 +19,17 @@ pub fn read_toml(
 ) {
     let document = Document::parse(source, findings);
     let root = document.root();
+    read_section(&root, book, units, findings);
+    root.close(findings);
+}
+
+/// Reads `products` and `rates` of a section into the book; the caller closes the section.
+pub fn read_section(
+    root: &Section<'_>,
+    book: &mut PriceBook,
+    units: &mut Units,
+    findings: &mut Findings,
+) {
     let mut products = Vec::new();
     let mut sections = Vec::new();
     for (kind, kind_place, kind_section) in root.sections("products", findings) {
@@ -72,7 +83,6 @@ pub fn read_toml(
             section.close(findings);
         }
     }
-    root.close(findings);
     enter(&products, &rates, book, units, findings);
 }
 

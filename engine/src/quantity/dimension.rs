@@ -210,21 +210,6 @@ impl Dimension {
         Ok(result)
     }
 
-    /// The same dimension with every package made "whichever package".
-    ///
-    /// # Errors
-    /// As for [`Dimension::times`].
-    pub fn with_any_package(self) -> Result<Self, DimensionError> {
-        let mut result = Self {
-            packages: Self::NONE.packages,
-            ..self
-        };
-        for (_, power) in self.packages() {
-            result = result.combine(Self::package(PackageId::ANY), power)?;
-        }
-        Ok(result)
-    }
-
     fn combine(self, other: Self, sign: i8) -> Result<Self, DimensionError> {
         // A plain number times a reading is refused too: twice 70 °F means nothing.
         if self.point || other.point {

@@ -127,7 +127,7 @@ impl Units {
         }
         if dimension.is_package_count() {
             let (id, _) = dimension.packages().next()?;
-            return self.find(self.package_word(id, 1.0)).cloned();
+            return Some(self.package_unit(id));
         }
         let (_, _, us, si) = NAMED.iter().find(|(_, known, ..)| *known == dimension)?;
         let label = match system {

@@ -147,6 +147,31 @@ impl Units {
         Ok(id)
     }
 
+    /// A package that stands for several: what a kind of product comes in whose products
+    /// come in different packages. It is written "package", and is no other kind's package.
+    ///
+    /// # Errors
+    /// When there are too many kinds of package.
+    pub fn declare_mixed(&mut self) -> Result<PackageId, UnitError> {
+        if self.packages.len() >= MOST_PACKAGES {
+            return Err(UnitError::TooMany);
+        }
+        let id = PackageId(u16::try_from(self.packages.len()).map_err(|_| UnitError::TooMany)?);
+        self.packages
+            .push(("package".to_owned(), "packages".to_owned()));
+        Ok(id)
+    }
+
+    /// The unit that counts a package.
+    pub fn package_unit(&self, id: PackageId) -> Unit {
+        Unit {
+            label: self.package_word(id, 1.0).to_owned(),
+            dimension: Dimension::package(id),
+            size: 1.0,
+            zero: 0.0,
+        }
+    }
+
     /// The package a word names, singular or plural.
     pub fn package(&self, word: &str) -> Option<PackageId> {
         self.packages

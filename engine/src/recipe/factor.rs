@@ -1,7 +1,7 @@
 //! Factors: adjustable numbers that a recipe declares.
 
 use crate::diag::{Diagnostic, Findings, Place};
-use crate::measure::Reading;
+use crate::measure::{Reading, read_quantity};
 use crate::pricebook::read_unit_item;
 use crate::quantity::{Dimension, Unit, Units};
 use crate::settings::{Item, Section};
@@ -82,6 +82,24 @@ impl FactorSpec {
             source,
             place,
         })
+    }
+
+    /// Sets the factor to a written number, as a check does.
+    ///
+    /// # Errors
+    /// Says what is wrong with the text.
+    pub fn set_text(&mut self, text: &str, units: &Units) -> Result<(), String> {
+        let FactorValue::Number { value, unit, .. } = &mut self.value else {
+            return Err("it is a step table".to_owned());
+        };
+        let plain = Unit::plain();
+        let bare = unit.dimension.is_none().then_some(&plain);
+        let reading = read_quantity(text, units, bare).map_err(|error| error.to_string())?;
+        if reading.quantity.dimension != unit.dimension {
+            return Err(format!("expected {}", units.describe(unit.dimension)));
+        }
+        *value = reading.quantity.value;
+        Ok(())
     }
 
     /// Sets the factor to another value, as a shop does in its settings.

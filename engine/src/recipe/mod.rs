@@ -6,7 +6,7 @@ mod files;
 mod manifest;
 mod order;
 
-pub use checks::{Check, Expectation, read_checks};
+pub use checks::{Check, Expectation};
 pub use factor::{FactorSpec, FactorValue};
 pub(crate) use files::read_text;
 pub use files::{RecipeFiles, read_folder};

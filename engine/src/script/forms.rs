@@ -229,21 +229,20 @@ fn packages(
     dimension: Dimension,
 ) -> Result<NodeId, Mistake> {
     let ledger = &session.tracer.ledger;
-    let row = session.tracer.value(product) as usize - 1;
-    let own = ledger.table(table).row_packages.get(row).copied();
-    let package = own.map(Dimension::package);
+    let package = ledger.table(table).package.map(Dimension::package);
     if package == Some(dimension) {
         return Ok(amount);
     }
     let per_package = package.and_then(|package| dimension.per(package).ok());
     let column = ledger.table(table).columns().find(|(_, column)| {
-        let Kind::Number(generic) = column.kind else {
-            return false;
-        };
-        own.and_then(|own| generic.with_package(own).ok()) == per_package && column.name != "price"
+        per_package.is_some_and(|wanted| column.kind == Kind::Number(wanted))
+            && column.name != "price"
     });
     let Some((column, _)) = column else {
-        let word = own.map_or("packages", |own| ledger.units.package_word(own, 2.0));
+        let package = ledger.table(table).package;
+        let word = package.map_or("packages", |package| {
+            ledger.units.package_word(package, 2.0)
+        });
         return Err(Mistake::new(format!(
             "{} cannot be turned into {word} of {}",
             session.describe(amount),

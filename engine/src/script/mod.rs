@@ -20,7 +20,7 @@ mod values;
 pub use forms::{FORMS, FormWord};
 pub use host::{Host, Script};
 pub use run::{CellSaid, ScriptRun};
-pub use scene::{Entry, NameSet, Scene};
+pub use scene::{Entry, NAME_SETS, NameSet, Scene};
 pub use session::{CautionSaid, ItemKind, ItemSaid};
 
 #[cfg(test)]

@@ -2,6 +2,39 @@
 
 use crate::trail::{Ref, TableId};
 
+/// The sets of names that scripts see: how they are written, and what they hold.
+pub const NAME_SETS: [(&str, &str); 8] = [
+    (
+        "room.NAME",
+        "An input of the room: a cell of its row in the takeoff.",
+    ),
+    (
+        "opening.NAME",
+        "In the script of a table below rooms (here: openings), an input of its row; room.NAME is its room's.",
+    ),
+    (
+        "factor.NAME",
+        "An adjustable number that the recipe declares in recipe.toml.",
+    ),
+    ("rate.NAME", "A rate of the price book."),
+    (
+        "job.NAME",
+        "An entry of the Job sheet that the recipe asks for.",
+    ),
+    (
+        "book.KIND(name)",
+        "The product of a kind with a name; its fields follow after a point, as in underlayment.price.",
+    ),
+    (
+        "RECIPE.NAME",
+        "A cell of another recipe, which recipe.toml names under uses.",
+    ),
+    (
+        "rooms.NAME",
+        "In job.rhai, a whole column of rooms, to be summed with total.",
+    ),
+];
+
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Entry {

@@ -50,10 +50,11 @@ fn stage() -> Stage {
     let number = |text: &str| Kind::Number(unit(text).dimension);
 
     let mut leveler = Table::new("leveler", "Leveler", vec!["Grey".into(), "Fast".into()]);
+    leveler.package = Some(bag);
     leveler.row_packages = vec![bag, bag];
     for (name, text, values) in [
-        ("price", "$/package", vec![38.5, 52.0]),
-        ("yields", "cu ft/package", vec![777.6, 864.0]),
+        ("price", "$/bag", vec![38.5, 52.0]),
+        ("yields", "cu ft/bag", vec![777.6, 864.0]),
         ("depth_to", "in", vec![1.5, f64::NAN]),
     ] {
         leveler.add(column(name, number(text), &unit(text), values, false));

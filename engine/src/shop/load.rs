@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::files::ShopFiles;
-use super::settings::{ShopSettings, read_currency};
+use super::settings::{ShopSettings, read_basics};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, near_name, quoted};
 use crate::plugin::Registry;
 use crate::pricebook::{KindSpec, PriceBook, enter_products, enter_rates, read_sheets, read_toml};
@@ -19,6 +19,8 @@ pub struct Workshop {
     pub settings: ShopSettings,
     /// Its units.
     pub units: Arc<Units>,
+    /// Its price book.
+    pub book: PriceBook,
     /// Recipes in the order in which they run.
     pub recipes: Vec<Recipe>,
     /// A ledger with products and rates.
@@ -39,57 +41,126 @@ pub struct Workshop {
 /// All mistakes in the shop's files at once.
 pub fn load(files: &ShopFiles, registry: &Registry) -> Outcome<Workshop> {
     let mut findings = Findings::new();
-    let units = Units::new(read_currency(&files.settings, &mut findings));
-    let mut units = units.map_err(|error| {
+    let (currency, system) = read_basics(&files.settings);
+    let mut units = Units::new(currency).map_err(|error| {
         Diagnostic::error("the currency of the shop cannot be used")
             .at(Place::File(files.settings.name.as_str().into()))
             .label(error.to_string())
     })?;
     let all = all_recipes(files, registry);
-    let mut kinds: Vec<KindSpec> = Vec::new();
-    for recipe in &all {
-        for kind in read_kinds(recipe, &units, &mut findings) {
-            match kinds.iter_mut().find(|known| known.name == kind.name) {
-                Some(known) => known.join(kind, &recipe.name, &mut findings),
-                None => kinds.push(kind),
-            }
-        }
-    }
-    let mut book = PriceBook::new(kinds);
+    let mut book = PriceBook::new(all_kinds(&all, &units, &mut findings));
     if let Some(source) = &files.price_text {
         read_toml(source, &mut book, &mut units, &mut findings);
     }
     if let Some(grid) = &files.price_sheet {
         read_sheets(grid, &mut book, &mut units, &mut findings);
     }
-    let units = Arc::new(units);
-    let mut ledger = Ledger::new(units.clone(), System::Us);
-    let products = enter_products(&book, &mut ledger);
-    let rates = enter_rates(&book, &mut ledger);
-    let mut recipes: Vec<Recipe> = all
-        .iter()
-        .filter_map(|files| Recipe::read(files, &units, &products, &mut findings))
-        .collect();
-    let settings = ShopSettings::read(&files.settings, &units, &mut recipes, &mut findings);
-    if let Some(system) = settings.system {
-        ledger.system = system;
+    let entered = Entered::new(book, units, system.unwrap_or(System::Us))?;
+    let mut recipes = entered.read(&all, &mut findings);
+    let settings = ShopSettings::read(&files.settings, &entered.units, &mut recipes, &mut findings);
+    let recipes = chosen(recipes, &settings, files, &mut findings);
+    entered.finish(recipes, settings, files, findings)
+}
+
+impl Workshop {
+    /// A workshop with some of the recipes as they were declared, and a price book of its
+    /// own; kinds and rates that the book lacks are the shop's.
+    ///
+    /// # Errors
+    /// When the recipes cannot be read with it.
+    pub fn rebuilt(&self, wanted: &[String], mut book: PriceBook, units: Units) -> Outcome<Self> {
+        for (kind, own) in book.kinds.iter_mut().zip(&self.book.kinds) {
+            if kind.products.is_empty() {
+                kind.products.clone_from(&own.products);
+            }
+        }
+        for rate in &self.book.rates {
+            if !book.rates.iter().any(|own| own.name == rate.name) {
+                book.rates.push(rate.clone());
+            }
+        }
+        let mut findings = Findings::new();
+        let entered = Entered::new(book, units, System::Us)?;
+        let files: Vec<RecipeFiles> = self
+            .recipes
+            .iter()
+            .filter(|recipe| wanted.contains(&recipe.manifest.name))
+            .map(|recipe| recipe.files.clone())
+            .collect();
+        let recipes = entered.read(&files, &mut findings);
+        entered.finish(recipes, self.settings.clone(), &self.files, findings)
     }
-    let recipes = in_order(
-        chosen(recipes, &settings, files, &mut findings),
-        &mut findings,
-    );
-    let takeoff = takeoff_spec(&recipes, &mut findings);
-    findings.stop_on_errors()?;
-    Ok(Workshop {
-        settings,
-        units,
-        recipes,
-        ledger,
-        products,
-        rates,
-        takeoff,
-        files: files.clone(),
-    })
+}
+
+/// A price book entered into a ledger.
+struct Entered {
+    units: Arc<Units>,
+    book: PriceBook,
+    ledger: Ledger,
+    products: Vec<(String, TableId)>,
+    rates: Vec<(String, SingleId)>,
+}
+
+impl Entered {
+    fn new(mut book: PriceBook, mut units: Units, system: System) -> Outcome<Self> {
+        book.settle_packages(&mut units)
+            .map_err(|error| Diagnostic::error(error.to_string()))?;
+        let units = Arc::new(units);
+        let mut ledger = Ledger::new(units.clone(), system);
+        let products = enter_products(&book, &mut ledger);
+        let rates = enter_rates(&book, &mut ledger);
+        Ok(Self {
+            units,
+            book,
+            ledger,
+            products,
+            rates,
+        })
+    }
+
+    fn read(&self, files: &[RecipeFiles], findings: &mut Findings) -> Vec<Recipe> {
+        files
+            .iter()
+            .filter_map(|files| Recipe::read(files, &self.units, &self.products, findings))
+            .collect()
+    }
+
+    fn finish(
+        self,
+        recipes: Vec<Recipe>,
+        settings: ShopSettings,
+        files: &ShopFiles,
+        mut findings: Findings,
+    ) -> Outcome<Workshop> {
+        let recipes = in_order(recipes, &mut findings);
+        let takeoff = takeoff_spec(&recipes, &mut findings);
+        findings.stop_on_errors()?;
+        Ok(Workshop {
+            settings,
+            units: self.units,
+            book: self.book,
+            recipes,
+            ledger: self.ledger,
+            products: self.products,
+            rates: self.rates,
+            takeoff,
+            files: files.clone(),
+        })
+    }
+}
+
+/// The kinds of product that all recipes ask for.
+fn all_kinds(recipes: &[RecipeFiles], units: &Units, findings: &mut Findings) -> Vec<KindSpec> {
+    let mut kinds: Vec<KindSpec> = Vec::new();
+    for recipe in recipes {
+        for kind in read_kinds(recipe, units, findings) {
+            match kinds.iter_mut().find(|known| known.name == kind.name) {
+                Some(known) => known.join(kind, &recipe.name, findings),
+                None => kinds.push(kind),
+            }
+        }
+    }
+    kinds
 }
 
 /// Stock recipes, and the shop's own; of one name the shop's own counts.

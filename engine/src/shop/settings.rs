@@ -29,16 +29,26 @@ pub struct ShopSettings {
     pub exclusions: Vec<String>,
 }
 
-/// Reads the currency, which must be known before anything else is read.
-pub(super) fn read_currency(source: &Arc<SourceText>, findings: &mut Findings) -> Currency {
-    let document = Document::parse(source, &mut Findings::new());
+/// Reads currency and family of units, which must be known before anything else is read.
+/// What is wrong with them is said when the settings are read as a whole.
+pub(super) fn read_basics(source: &Arc<SourceText>) -> (Currency, Option<System>) {
+    let mut ignored = Findings::new();
+    let document = Document::parse(source, &mut ignored);
     let root = document.root();
-    match root.text("currency", findings) {
+    let currency = match root.text("currency", &mut ignored) {
         Some(symbol) => Currency {
             symbol: symbol.trim().to_owned(),
         },
         None => Currency::default(),
-    }
+    };
+    let system = root
+        .text("units", &mut ignored)
+        .and_then(|text| match text.as_str() {
+            "US" => Some(System::Us),
+            "SI" => Some(System::Si),
+            _ => None,
+        });
+    (currency, system)
 }
 
 impl ShopSettings {
@@ -51,23 +61,11 @@ impl ShopSettings {
     ) -> Self {
         let document = Document::parse(source, findings);
         let root = document.root();
-        root.get("currency");
-        let system = root
-            .get("units")
-            .and_then(|item| match item.text(findings)?.as_str() {
-                "US" => Some(System::Us),
-                "SI" => Some(System::Si),
-                other => {
-                    findings.push(
-                        Diagnostic::error(format!(
-                            "units is {}, expected \"US\" or \"SI\"",
-                            quoted(other)
-                        ))
-                        .at(item.place()),
-                    );
-                    None
-                }
-            });
+        root.text("currency", findings);
+        let (_, system) = read_basics(source);
+        if let (Some(item), None) = (root.get("units"), system) {
+            findings.push(Diagnostic::error("units must be \"US\" or \"SI\"").at(item.place()));
+        }
         for (recipe_name, place, section) in root.sections("factors", findings) {
             let Some(recipe) = recipes
                 .iter_mut()

@@ -1,8 +1,8 @@
 //! The Job sheet: keys and values about the job as a whole.
 
 use super::spec::{InputKind, InputSpec, InputValue, TakeoffSpec};
-use crate::diag::{Diagnostic, Findings, Place, near_name, quoted};
-use crate::grid::{Cell, Grid, Row, Sheet, UnitSources, find_header, plain_heading};
+use crate::diag::{CellAddress, Diagnostic, Findings, Place, near_name, quoted};
+use crate::grid::{Cell, Grid, Row, Sheet, UnitSources, cell_in, find_header, plain_heading};
 use crate::measure::read_unit;
 use crate::quantity::System;
 use crate::trail::{Choice, Kind, Ledger, Single, SingleId, SingleRole, fold};
@@ -124,13 +124,21 @@ pub(super) fn read(
     job
 }
 
+/// The first cell of a row as key, and the cell right of it as value.
 fn key_and_value(grid: &Grid, sheet: &Sheet, number: u32, row: &Row) -> Option<Entry> {
-    let (_, key) = row.first()?;
-    let (column, cell) = row.get(1)?;
+    let (key_column, key) = row.first()?;
+    let here = CellAddress {
+        row: number,
+        column: *key_column,
+    };
+    // A key may be merged over several cells.
+    let merged = sheet.merged.iter().find(|(first, _)| *first == here);
+    let column = merged.map_or(*key_column, |(_, last)| last.column) + 1;
+    let cell = cell_in(row, column)?;
     Some(Entry {
         key: key.shown().trim().trim_end_matches(':').to_owned(),
         cell: cell.clone(),
-        place: grid.place(sheet, number, *column),
+        place: grid.place(sheet, number, column),
     })
 }
 

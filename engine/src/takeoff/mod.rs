@@ -134,11 +134,17 @@ fn find_rooms_sheet<'g>(
     }
 }
 
+/// The sheet with the lists behind a form's drop-downs.
+const FORM_LISTS: &str = "Lists";
+
 fn say_unread_sheets(grid: &Grid, rooms: &Sheet, spec: &TakeoffSpec, remarks: &mut Findings) {
     for sheet in &grid.sheets {
         let Some(name) = sheet.name.as_deref() else {
             continue;
         };
+        if fold(name) == fold(FORM_LISTS) {
+            continue;
+        }
         let is_child = spec
             .children
             .iter()

@@ -157,7 +157,7 @@ pub fn as_number() -> Arc<Function> {
 /// Money rounded to the cent.
 pub fn cents() -> Arc<Function> {
     Arc::new(Function {
-        name: "cents",
+        name: "to_the_cent",
         parameters: parameters(&[("money", Accepts::Number)]),
         repeats: false,
         gives: Gives::Like(0),

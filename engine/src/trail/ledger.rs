@@ -7,6 +7,7 @@ use super::node::{Kind, ScriptPlace};
 use super::table::{Choice, Table, TableId};
 use super::texts::Texts;
 use crate::diag::{Place, SourceText};
+use crate::measure::read_unit;
 use crate::quantity::{System, Unit, Units};
 
 /// The number of a single value.
@@ -164,6 +165,12 @@ impl Ledger {
             source: source.clone(),
             range: start..end,
         }
+    }
+
+    /// The unit that a rate counts by: hours for `$/h`.
+    pub fn counted_unit(&self, rate: SingleId) -> Option<Unit> {
+        let (_, under) = self.single(rate).unit.label.split_once('/')?;
+        read_unit(under, &self.units).ok()
     }
 
     /// The unit in which a kind of value is shown when nobody asked for another.

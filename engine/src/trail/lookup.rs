@@ -6,7 +6,7 @@ use super::builtin;
 use super::node::{Failure, Kind, NodeId, Op, Ref};
 use super::table::{ColumnId, TableId};
 use super::tracer::{Step, Tracer, TrailError};
-use crate::quantity::{ArithmeticError, Dimension, Operator, PackageId, Unit};
+use crate::quantity::{ArithmeticError, Dimension, Operator, Unit};
 
 impl Tracer {
     /// The product row that a table lists under a text.
@@ -15,8 +15,7 @@ impl Tracer {
         self.push_once(Op::Find(table, key), Kind::Product(table), unit)
     }
 
-    /// A field of a product. Where products of the kind come in different packages, the
-    /// package is a fork: bags and pails do not add up.
+    /// A field of a product.
     pub fn field(&mut self, product: NodeId, table: TableId, column: ColumnId) -> Step {
         let (kind, unit) = self.column_kind(table, column);
         let rows = self.ledger.table(table).rows() as u32;
@@ -27,50 +26,7 @@ impl Tracer {
             rows,
             row: product,
         };
-        let Kind::Number(generic) = kind else {
-            return self.push_once(op, kind, unit);
-        };
-        let packages = &self.ledger.table(table).row_packages;
-        let row = self.row.map_or(0, |_| self.value(product) as usize - 1);
-        let Some(package) = packages.get(row).copied() else {
-            return self.push_once(op, kind, unit);
-        };
-        let mixed = packages.iter().any(|other| *other != package);
-        let dimension = generic
-            .with_package(package)
-            .map_err(ArithmeticError::from)?;
-        if mixed && dimension != generic {
-            self.fork_on_package(product, table, package)?;
-        }
-        let kind = Kind::Number(dimension);
-        let unit = if dimension == generic {
-            unit
-        } else {
-            let word = self.ledger.units.package_word(package, 1.0);
-            Arc::new(Unit {
-                label: unit.label.replace("package", word),
-                dimension,
-                ..(*unit).clone()
-            })
-        };
         self.push_once(op, kind, unit)
-    }
-
-    fn fork_on_package(
-        &mut self,
-        product: NodeId,
-        table: TableId,
-        package: PackageId,
-    ) -> Result<(), TrailError> {
-        let Some(column) = self.ledger.table(table).column_named("package") else {
-            return Ok(());
-        };
-        let word = self.ledger.units.package_word(package, 1.0).to_owned();
-        let chosen = self.field(product, table, column)?;
-        let word = self.text(&word)?;
-        let same = self.call(&builtin::same_as(), &[chosen, word])?;
-        self.fork(same);
-        Ok(())
     }
 
     /// The value of a column in a range of rows at a row number counted from one, read as

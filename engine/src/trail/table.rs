@@ -125,6 +125,8 @@ pub struct Table {
     pub row_names: Vec<String>,
     /// Where each row was read, for explanations.
     pub row_places: Vec<Place>,
+    /// For a product table: the package all its rows come in, or one that stands for several.
+    pub package: Option<PackageId>,
     /// The package of each row, for a product table.
     pub row_packages: Vec<PackageId>,
     /// Shapes that compute columns, recipe by recipe.
@@ -144,6 +146,7 @@ impl Table {
             columns: Vec::new(),
             row_places: vec![Place::Nowhere; row_names.len()],
             row_names,
+            package: None,
             row_packages: Vec::new(),
             blocks: Vec::new(),
             parent: None,

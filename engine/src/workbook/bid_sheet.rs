@@ -320,7 +320,7 @@ impl Page<'_> {
         Ok(())
     }
 
-    /// What holds now, then what everybody should always know.
+    /// What everybody should always know, then what holds now.
     fn cautions(&mut self) -> Result<(), XlsxError> {
         let always: Vec<String> = self
             .workshop
@@ -333,6 +333,9 @@ impl Page<'_> {
             return Ok(());
         }
         self.group("Cautions")?;
+        for text in &always {
+            self.across(&format!("•  {text}"), &styles::wrapped())?;
+        }
         let holding = cautions::holding(self.bid);
         for index in 0..lines {
             let (text_cell, first_cell, count_cell) = cautions::nth(index);
@@ -369,9 +372,6 @@ impl Page<'_> {
                 "•  More may hold: see the Cautions sheet.",
                 &styles::wrapped(),
             )?;
-        }
-        for text in &always {
-            self.across(&format!("•  {text}"), &styles::wrapped())?;
         }
         self.row += 1;
         Ok(())

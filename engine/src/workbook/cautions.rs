@@ -90,6 +90,7 @@ pub(super) fn write(
     page::set_up_wide(sheet, FIRST_ROW - 1)?;
     sheet.write_string_with_format(0, 0, "Cautions", &styles::title())?;
     sheet.write_string_with_format(1, 0, "Each caution that a recipe knows, and where it holds now. Local code, product sheets and licensed people govern.", &styles::remark())?;
+    sheet.set_row_height(FIRST_ROW - 1, 34)?;
     for (at, title, width) in [
         (at::RANK, "No.", 6.0),
         (at::TEXT, "Caution", 62.0),

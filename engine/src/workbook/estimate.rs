@@ -165,7 +165,7 @@ fn write_headings(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
             5.0,
         ),
         ("Kind".to_owned(), "", 11.0),
-        ("Item".to_owned(), "", 26.0),
+        ("Item".to_owned(), "", 34.0),
         ("Product or rate".to_owned(), "", 22.0),
         (
             title(columns.needed),
@@ -218,7 +218,16 @@ fn write_headings(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
     ];
     sheet.set_row_height(FIRST_ROW - 1, 34)?;
     for (at, (title, note, width)) in (0u16..).zip(&headings) {
-        sheet.write_string_with_format(FIRST_ROW - 1, at, title, &styles::heading())?;
+        let is_text = matches!(
+            at,
+            at::KIND | at::LABEL | at::DETAIL | at::UNIT | at::STATUS
+        );
+        let format = if is_text {
+            styles::heading()
+        } else {
+            styles::heading_right()
+        };
+        sheet.write_string_with_format(FIRST_ROW - 1, at, title, &format)?;
         sheet.set_column_width(at, *width)?;
         if !note.is_empty() {
             sheet.insert_note(FIRST_ROW - 1, at, &page::note(note))?;
@@ -247,14 +256,14 @@ fn write_line(
             &styles::cell(Look::Working, "0"),
         )?;
     }
-    sheet.write_string_with_format(row, at::KIND, line.kind.name(), &styles::text())?;
+    sheet.write_string_with_format(row, at::KIND, line.kind.name(), &styles::beside())?;
     sheet.write_string_with_format(row, at::LABEL, &line.label, &styles::text())?;
     sheet.write_string_with_format(row, at::DETAIL, &line.detail, &styles::text())?;
     let unit = match ledger.units.package(&line.unit.label) {
         Some(package) => ledger.units.package_word(package, 2.0),
         None => &line.unit.label,
     };
-    sheet.write_string_with_format(row, at::UNIT, unit, &styles::text())?;
+    sheet.write_string_with_format(row, at::UNIT, unit, &styles::beside())?;
     let Some(block) = table.blocks.first() else {
         return Ok(());
     };
@@ -331,7 +340,7 @@ fn write_line(
         row,
         at::STATUS,
         Formula::new(status).set_result("ok"),
-        &styles::text(),
+        &styles::beside(),
     )?;
     let letters = |at: u16| column_letters(u32::from(at));
     let price = format!(

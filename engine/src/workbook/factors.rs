@@ -109,11 +109,17 @@ impl FactorsPlan {
             ("Most", 10.0),
             ("Why", 46.0),
             ("Source", 40.0),
-            ("Check: 1 means price again", 12.0),
+            ("Check: 1 means price again", 15.0),
         ];
         sheet.set_row_height(FIRST_ROW - 1, 34)?;
         for (at, (title, width)) in (0u16..).zip(headings) {
-            sheet.write_string_with_format(FIRST_ROW - 1, at, title, &styles::heading())?;
+            let is_number = matches!(at, at::VALUE | at::LEAST | at::MOST | at::CHECK);
+            let format = if is_number {
+                styles::heading_right()
+            } else {
+                styles::heading()
+            };
+            sheet.write_string_with_format(FIRST_ROW - 1, at, title, &format)?;
             sheet.set_column_width(at, width)?;
         }
         for (id, row) in &self.singles {
@@ -195,8 +201,10 @@ fn write_single(
     sheet.write_string_with_format(row, at::GROUP, &single.group, &styles::text())?;
     let title = super::capital(&single.title);
     sheet.write_string_with_format(row, at::TITLE, &title, &styles::text())?;
-    sheet.write_string_with_format(row, at::UNIT, &single.unit.label, &styles::text())?;
-    sheet.write_string_with_format(row, at::WHY, why(single, ledger), &styles::wrapped())?;
+    sheet.write_string_with_format(row, at::UNIT, &single.unit.label, &styles::beside())?;
+    let lines = page::height_for(&why(single), 46).max(page::height_for(&single.source, 38));
+    sheet.set_row_height(row, lines)?;
+    sheet.write_string_with_format(row, at::WHY, why(single), &styles::wrapped())?;
     sheet.write_string_with_format(row, at::SOURCE, &single.source, &styles::wrapped())?;
     let number_format = styles::number_format(&single.unit, &ledger.units);
     if single.role == SingleRole::Written {
@@ -258,11 +266,10 @@ fn write_single(
     Ok(())
 }
 
-fn why(single: &Single, ledger: &Ledger) -> String {
+fn why(single: &Single) -> String {
     if single.role != SingleRole::Written {
         return single.why.clone();
     }
-    let _ = ledger;
     "Written in the recipe; change it there.".to_owned()
 }
 

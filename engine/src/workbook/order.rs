@@ -57,7 +57,13 @@ pub(super) fn write(
         ("Cost".to_owned(), 13.0),
     ];
     for (at, (title, width)) in (0u16..).zip(&headings) {
-        sheet.write_string_with_format(FIRST_ROW - 1, at, title, &styles::heading())?;
+        let is_text = matches!(at, at::SUPPLIER | at::PRODUCT | at::PACKAGE);
+        let format = if is_text {
+            styles::heading()
+        } else {
+            styles::heading_right()
+        };
+        sheet.write_string_with_format(FIRST_ROW - 1, at, title, &format)?;
         sheet.set_column_width(at, *width)?;
     }
     let mut row = FIRST_ROW;
@@ -141,7 +147,7 @@ fn write_line(
         &styles::strong(),
     )?;
     let package = ledger.units.package_word(table.row_packages[product], 2.0);
-    sheet.write_string_with_format(row, at::PACKAGE, package, &styles::text())?;
+    sheet.write_string_with_format(row, at::PACKAGE, package, &styles::beside())?;
     let cell = |what| EstimatePlan::line_cell(index, what);
     let mut put = |at: u16, formula: String, value: f64, format: &str| {
         let formula = Formula::new(formula).set_result(tidy(value).to_string());
@@ -214,6 +220,7 @@ fn write_totals(
     cost: f64,
 ) -> Result<(), XlsxError> {
     let symbol = &bid.ledger.units.currency().symbol;
+    sheet.set_row_height(row, 20)?;
     sheet.write_string_with_format(row, at::PRODUCT, "Together", &styles::total("General"))?;
     for (at, value, format) in [
         (at::WEIGHT, weight, "#,##0".to_owned()),

@@ -9,21 +9,42 @@ const LETTER: u8 = 1;
 
 /// A sheet in portrait that fits one page across.
 pub(super) fn set_up(sheet: &mut Worksheet) {
-    sheet
-        .set_paper_size(LETTER)
-        .set_portrait()
-        .set_print_fit_to_pages(1, 0)
-        .set_margins(0.6, 0.6, 0.7, 0.7, 0.3, 0.3)
-        .set_footer("&L&F — &A&RPage &P of &N")
-        .set_screen_gridlines(false);
-    protect(sheet);
+    basics(sheet);
+    sheet.set_portrait().set_print_fit_to_pages(1, 0);
 }
 
 /// A wide sheet in landscape whose headings repeat on every page.
 pub(super) fn set_up_wide(sheet: &mut Worksheet, heading_row: u32) -> Result<(), XlsxError> {
-    set_up(sheet);
-    sheet.set_landscape().set_repeat_rows(0, heading_row)?;
+    basics(sheet);
+    sheet.set_landscape().set_print_fit_to_pages(1, 0);
+    sheet.set_repeat_rows(0, heading_row)?;
     Ok(())
+}
+
+/// A sheet with more columns than a page holds: pages begin at the columns given, and
+/// the names of rooms repeat on each.
+pub(super) fn set_up_many_columns(
+    sheet: &mut Worksheet,
+    heading_row: u32,
+    breaks: &[u32],
+) -> Result<(), XlsxError> {
+    basics(sheet);
+    sheet
+        .set_landscape()
+        .set_print_scale(70)
+        .set_repeat_rows(0, heading_row)?
+        .set_repeat_columns(0, 2)?
+        .set_vertical_page_breaks(breaks)?;
+    Ok(())
+}
+
+fn basics(sheet: &mut Worksheet) {
+    sheet
+        .set_paper_size(LETTER)
+        .set_margins(0.6, 0.6, 0.7, 0.7, 0.3, 0.3)
+        .set_footer("&L&F — &A&RPage &P of &N")
+        .set_screen_gridlines(false);
+    protect(sheet);
 }
 
 /// Cells not meant for typing are locked, without a password; widths and filters stay free.
@@ -49,11 +70,11 @@ pub(super) fn note(text: &str) -> Note {
 /// A heading with the unit of its column.
 pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String {
     let Kind::Number(dimension) = column.kind else {
-        return title.to_owned();
+        return super::capital(title);
     };
     let label = &column.unit.label;
     if label.is_empty() {
-        return title.to_owned();
+        return super::capital(title);
     }
     // More than one of a package is meant.
     let label = match dimension.packages().next() {
@@ -64,7 +85,7 @@ pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String
         }
         _ => label,
     };
-    format!("{title} ({label})")
+    format!("{} ({label})", super::capital(title))
 }
 
 /// The height of a row for a text that wraps at so many characters.

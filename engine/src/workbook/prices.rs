@@ -43,7 +43,10 @@ impl PricesPlan {
             row += 1;
         }
         let mut kinds = Vec::new();
-        for (_, table) in products {
+        let listed = products
+            .iter()
+            .filter(|(_, table)| ledger.table(*table).rows() > 0);
+        for (_, table) in listed {
             row += 3;
             kinds.push((*table, row));
             put_products(*table, row, ledger, layout);
@@ -116,7 +119,12 @@ impl PricesPlan {
         for (id, row) in &self.rates {
             let single = ledger.single(*id);
             let title = super::capital(&single.title);
-            sheet.write_string_with_format(*row, at::NAME, &title, &styles::strong())?;
+            sheet.write_string_with_format(
+                *row,
+                at::NAME,
+                &title,
+                &styles::strong().set_indent(1),
+            )?;
             let format = styles::cell(
                 Look::Input,
                 &styles::number_format(&single.unit, &ledger.units),
@@ -131,7 +139,7 @@ impl PricesPlan {
                 *row,
                 at::FIRST + 1,
                 &single.unit.label,
-                &styles::text(),
+                &styles::beside(),
             )?;
             sheet.write_string_with_format(*row, at::FIRST + 2, &single.why, &styles::text())?;
             let cell = format!("{}{}", column_letters(u32::from(at::FIRST)), row + 1);
@@ -178,9 +186,6 @@ fn put_products(table: TableId, first: u32, ledger: &Ledger, layout: &mut Layout
             owner: 0,
         },
     );
-    if rows == 0 {
-        return;
-    }
     let cells = |at: u16| {
         range(
             SHEET,
@@ -206,11 +211,16 @@ fn write_kind(
     sheet.write_string_with_format(first - 2, at::NAME, &title, &styles::group())?;
     sheet.write_string_with_format(first - 1, at::CHECK, "Check", &styles::heading())?;
     sheet.write_string_with_format(first - 1, at::NAME, "Product", &styles::heading())?;
+    sheet.set_row_height(first - 1, 34)?;
     let columns = field_columns(id, ledger);
     for (column, at) in &columns {
         let column = table.column(*column);
         let heading = page::with_unit(&column.title, column, ledger);
-        sheet.write_string_with_format(first - 1, *at, &heading, &styles::heading())?;
+        let format = match column.kind {
+            Kind::Number(_) => styles::heading_right(),
+            _ => styles::heading(),
+        };
+        sheet.write_string_with_format(first - 1, *at, &heading, &format)?;
         if !column.note.is_empty() {
             sheet.insert_note(first - 1, *at, &page::note(&column.note))?;
         }
@@ -221,7 +231,7 @@ fn write_kind(
             row,
             at::NAME,
             &table.row_names[index],
-            &styles::strong(),
+            &styles::strong().set_indent(1),
         )?;
         let mut price = String::new();
         let mut others = Vec::new();
@@ -239,7 +249,7 @@ fn write_kind(
                         row,
                         *at,
                         ledger.texts.of_value(value),
-                        &styles::text(),
+                        &styles::beside(),
                     )?;
                     continue;
                 }

@@ -163,7 +163,7 @@ impl RecordPlan {
                 formula,
                 &styles::cell(Look::Result, "0.##"),
             )?;
-            sheet.write_string_with_format(row, 2, &check.why, &styles::wrapped())?;
+            sheet.write_string_with_format(row, 2, &check.why, &styles::wrapped().set_indent(1))?;
         }
         let last = FIRST_ROW + self.rows.len() as u32 - 1;
         let alarm = ConditionalFormatFormula::new()
@@ -302,6 +302,7 @@ fn write_fingerprints(
     let mut row = top;
     for (what, version, print) in lines {
         row += 1;
+        sheet.set_row_height(row, page::height_for(&what, 52))?;
         sheet.write_string_with_format(row, 0, what, &styles::wrapped())?;
         sheet.write_string_with_format(row, 1, version, &styles::text())?;
         sheet.write_string_with_format(row, 2, print, &styles::text())?;
@@ -391,6 +392,7 @@ fn write_remarks(sheet: &mut Worksheet, bid: &Bid, top: u32) -> Result<(), XlsxE
     sheet.write_string_with_format(top, 0, "Said when the takeoff was read", &styles::heading())?;
     for (row, remark) in (top + 1..).zip(remarks) {
         sheet.write_string_with_format(row, 0, &remark.message, &styles::wrapped())?;
+        sheet.set_row_height(row, page::height_for(&remark.message, 52))?;
         sheet.write_string_with_format(row, 2, remark.place.to_string(), &styles::text())?;
     }
     Ok(())

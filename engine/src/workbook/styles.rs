@@ -26,6 +26,7 @@ pub(super) enum Look {
 pub(super) fn cell(look: Look, number_format: &str) -> Format {
     let format = Format::new()
         .set_num_format(number_format)
+        .set_align(FormatAlign::Top)
         .set_font_color(INK);
     match look {
         Look::Result => format,
@@ -62,6 +63,11 @@ pub(super) fn heading() -> Format {
         .set_border_bottom(FormatBorder::Medium)
 }
 
+/// A heading above a column of numbers.
+pub(super) fn heading_right() -> Format {
+    heading().set_align(FormatAlign::Right)
+}
+
 /// A heading above a group of columns, or over a block.
 pub(super) fn group() -> Format {
     Format::new()
@@ -73,12 +79,19 @@ pub(super) fn group() -> Format {
 
 /// Text.
 pub(super) fn text() -> Format {
-    Format::new().set_font_color(INK)
+    Format::new()
+        .set_font_color(INK)
+        .set_align(FormatAlign::Top)
+}
+
+/// Text right of a number, such as its unit.
+pub(super) fn beside() -> Format {
+    text().set_indent(1)
 }
 
 /// Text that runs over several lines.
 pub(super) fn wrapped() -> Format {
-    text().set_text_wrap().set_align(FormatAlign::Top)
+    text().set_text_wrap()
 }
 
 /// A small remark.
@@ -87,6 +100,7 @@ pub(super) fn remark() -> Format {
         .set_italic()
         .set_font_size(9)
         .set_font_color(INK)
+        .set_indent(1)
 }
 
 /// Bold text.
@@ -134,7 +148,7 @@ pub(super) fn number_format(unit: &Unit, units: &Units) -> String {
         };
     }
     match unit.label.as_str() {
-        "%" => "0.0%",
+        "%" => "0.0#%",
         "" => "General",
         "in" => "0.000",
         "mm" => "0.0",

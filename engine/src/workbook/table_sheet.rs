@@ -26,14 +26,14 @@ pub(super) struct TableSheet<'a> {
 
 /// How one column is written, prepared once.
 enum Written {
-    Number,
-    Name,
-    Status(Template),
+    Number(Format),
+    Name(Format),
+    Status(Template, Format),
     ShownPrice(Template, Format),
     Input(ColumnId, Format, Format),
-    Carried(usize),
+    Carried(usize, Format),
     Computed(ColumnId, Format),
-    Check(Template),
+    Check(Template, Format),
 }
 
 impl TableSheet<'_> {
@@ -47,7 +47,7 @@ impl TableSheet<'_> {
 
     /// Writes the sheet.
     pub(super) fn write(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
-        page::set_up_wide(sheet, self.plan.first_row - 1)?;
+        page::set_up_many_columns(sheet, self.plan.first_row - 1, &self.page_breaks())?;
         let table = self.table();
         sheet.write_string_with_format(0, 0, &table.title, &styles::title())?;
         sheet.write_string_with_format(
@@ -75,6 +75,15 @@ impl TableSheet<'_> {
         Ok(())
     }
 
+    /// Sheet columns at which a printed page begins: where a group of columns does.
+    fn page_breaks(&self) -> Vec<u32> {
+        (1u32..)
+            .zip(self.plan.columns.windows(2))
+            .filter(|(_, pair)| pair[0].1 != pair[1].1 && !pair[0].1.is_empty())
+            .map(|(at, _)| at)
+            .collect()
+    }
+
     fn write_headings(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
         let (group_row, heading_row) = (self.plan.first_row - 2, self.plan.first_row - 1);
         sheet.set_row_height(heading_row, 62)?;
@@ -87,7 +96,14 @@ impl TableSheet<'_> {
         }
         for (at, (what, _)) in (0u16..).zip(&self.plan.columns) {
             let (title, note, width) = self.heading(what);
-            sheet.write_string_with_format(heading_row, at, &title, &styles::heading())?;
+            let format = match what {
+                What::Ledger(id) if self.table().column(*id).kind != Kind::Text => {
+                    styles::heading_right()
+                }
+                What::ShownPrice | What::Check(_) => styles::heading_right(),
+                _ => styles::heading(),
+            };
+            sheet.write_string_with_format(heading_row, at, &title, &format)?;
             sheet.set_column_width(at, width)?;
             if !note.is_empty() {
                 sheet.insert_note(heading_row, at, &page::note(&note))?;
@@ -148,14 +164,15 @@ impl TableSheet<'_> {
             })
         };
         match what {
-            What::Number => Written::Number,
-            What::Name => Written::Name,
+            What::Number => Written::Number(styles::cell(Look::Working, "0")),
+            What::Name => Written::Name(styles::strong()),
             What::Status => {
                 let sum = first_to_last(self.plan.all_checks(self.table()))
                     .unwrap_or_else(|| "0".to_owned());
-                Written::Status(Template::new(&format!(
-                    "IF({sum}=0,\"ok\",\"price again\")"
-                )))
+                Written::Status(
+                    Template::new(&format!("IF({sum}=0,\"ok\",\"price again\")")),
+                    styles::beside(),
+                )
             }
             What::ShownPrice => {
                 let price = self
@@ -169,13 +186,11 @@ impl TableSheet<'_> {
                     styles::cell(Look::Result, &styles::money_format(symbol)),
                 )
             }
-            What::Carried(at) => Written::Carried(*at),
-            What::Check(check) => Written::Check(Template::new(&check_formula(
-                check,
-                self.table(),
-                self.plan,
-                self.layout,
-            ))),
+            What::Carried(at) => Written::Carried(*at, styles::text()),
+            What::Check(check) => Written::Check(
+                Template::new(&check_formula(check, self.table(), self.plan, self.layout)),
+                styles::cell(Look::Working, "0"),
+            ),
             What::Ledger(id) => {
                 let column = self.table().column(*id);
                 let number_format = styles::number_format(&column.unit, &self.ledger().units);
@@ -240,20 +255,15 @@ impl TableSheet<'_> {
         };
         let parent_row = self.plan.first_row + owner as u32;
         match column {
-            Written::Number => {
-                sheet.write_number_with_format(
-                    sheet_row,
-                    at,
-                    owner as f64 + 1.0,
-                    &styles::cell(Look::Working, "0"),
-                )?;
+            Written::Number(format) => {
+                sheet.write_number_with_format(sheet_row, at, owner as f64 + 1.0, format)?;
             }
-            Written::Name => {
-                sheet.write_string_with_format(sheet_row, at, name, &styles::strong())?;
+            Written::Name(format) => {
+                sheet.write_string_with_format(sheet_row, at, name, format)?;
             }
-            Written::Status(template) => {
+            Written::Status(template, format) => {
                 let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("ok");
-                sheet.write_formula_with_format(sheet_row, at, formula, &styles::text())?;
+                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
             Written::ShownPrice(template, format) => {
                 let price = table.value(self.bid.shares.price, row);
@@ -261,20 +271,15 @@ impl TableSheet<'_> {
                     Formula::new(template.at(sheet_row, parent_row)).set_result(price.to_string());
                 sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
-            Written::Carried(index) => {
+            Written::Carried(index, format) => {
                 let text = &self.takeoff.carried[*index].texts[row];
                 if !text.is_empty() {
-                    sheet.write_string_with_format(sheet_row, at, text, &styles::text())?;
+                    sheet.write_string_with_format(sheet_row, at, text, format)?;
                 }
             }
-            Written::Check(template) => {
+            Written::Check(template, format) => {
                 let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("0");
-                sheet.write_formula_with_format(
-                    sheet_row,
-                    at,
-                    formula,
-                    &styles::cell(Look::Working, "0"),
-                )?;
+                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
             Written::Input(id, typed, filled) => {
                 self.write_input(sheet, row, (sheet_row, at), *id, (typed, filled))?

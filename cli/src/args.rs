@@ -1,0 +1,87 @@
+//! What can be typed on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+/// Prices floor preparation and tile jobs from a measured sheet.
+///
+/// A takeoff (a spreadsheet with a row for each room) goes in; a bid workbook
+/// comes out in which every number is live and explains itself. Yields, prices
+/// and recipes are the shop's own: they lie in a folder beside the job.
+#[derive(Debug, Parser)]
+#[command(name = "pourwright", version, max_term_width = 92)]
+pub(crate) struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Lay out the built-in demo job in a folder and price it.
+    Tryout {
+        /// Folder to make; it must not exist or be empty.
+        #[arg(default_value = "pourwright-demo")]
+        folder: PathBuf,
+    },
+    /// Price a takeoff and write the bid workbook.
+    Bid {
+        /// The takeoff: an .xlsx or .csv file with a sheet of rooms.
+        takeoff: PathBuf,
+        /// Workbook to write; otherwise it is put beside the takeoff.
+        #[arg(short, long, value_name = "FILE")]
+        out: Option<PathBuf>,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the result as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show how a number came about, back to what was measured or priced.
+    ///
+    /// Name a room and a cell (explain job.xlsx Kitchen depth), a room and an
+    /// item, a room and "price", or one item or "total" alone.
+    Explain {
+        /// The takeoff.
+        takeoff: PathBuf,
+        /// A room and a cell or item; or one item, a job cell, or "total".
+        #[arg(required = true, num_args = 1..=2, value_name = "WHAT")]
+        what: Vec<String>,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the explanation as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Make a folder to fill in: shop settings, price sheet, takeoff form.
+    Begin {
+        /// Folder to make; it must not exist or be empty.
+        folder: PathBuf,
+        /// Use SI units instead of US customary ones.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// List the words that recipes can use, or explain one.
+    Words {
+        /// The word to explain.
+        name: Option<String>,
+        /// Print the list as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Run the checks that come with recipes.
+    Prove {
+        /// The recipe; otherwise all.
+        recipe: Option<String>,
+        /// Shop folder; otherwise the nearest one above the current folder.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the results as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
+}

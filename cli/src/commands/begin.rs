@@ -1,0 +1,83 @@
+//! `pourwright begin`: a shop folder and a takeoff to fill in.
+
+use std::path::Path;
+
+use engine::diag::{Diagnostic, Outcome};
+use engine::quantity::System;
+use engine::shop::{self, ShopFiles};
+use engine::workbook::{write_price_form, write_takeoff_form};
+
+use crate::context::registry;
+use crate::print::Terminal;
+use crate::save;
+
+/// Runs the command.
+pub(crate) fn run(folder: &Path, metric: bool, terminal: &mut Terminal<'_>) -> Outcome<()> {
+    let registry = registry()?;
+    let (system, units, currency) = if metric {
+        (System::Si, "SI", "€")
+    } else {
+        (System::Us, "US", "$")
+    };
+    let settings = settings(units, currency);
+    let workshop = shop::load(&ShopFiles::built_in(&settings, ""), &registry)?;
+    let kinds: Vec<_> = workshop
+        .book
+        .kinds
+        .iter()
+        .map(|kind| kind.spec.clone())
+        .collect();
+    let prices = write_price_form(&kinds, &workshop.units, system).map_err(Diagnostic::error)?;
+    let takeoff =
+        write_takeoff_form(&workshop.takeoff, &workshop.ledger, None).map_err(Diagnostic::error)?;
+    save::new_folder(folder)?;
+    save::replace(&folder.join("shop.toml"), settings.as_bytes())?;
+    save::replace(&folder.join("prices.xlsx"), &prices)?;
+    save::replace(&folder.join("takeoff.xlsx"), &takeoff)?;
+    let shown = folder.display();
+    terminal.line(format!("Made {shown} with three files to fill in:"));
+    terminal.line("  shop.toml     your name, units, markup, terms");
+    terminal.line("  prices.xlsx   your products with yields and prices, and your rates");
+    terminal.line("  takeoff.xlsx  the rooms of a job, one row each; copy it for every job");
+    terminal.line("");
+    terminal.line(format!(
+        "Then: pourwright bid {}",
+        folder.join("takeoff.xlsx").display()
+    ));
+    Ok(())
+}
+
+/// The settings of a new shop, with every key explained.
+fn settings(units: &str, currency: &str) -> String {
+    format!(
+        r#"# Settings of the shop. Lines that start with # are remarks.
+
+name = "Name of the shop"
+address = ["Street and town", "Phone and licence number"]
+
+units = "{units}"              # US or SI: the unit of numbers that have none beside them
+currency = "{currency}"
+
+# Printed on every bid.
+terms = ["Say here when you are paid."]
+exclusions = []
+
+[pricing]
+markup = "0 %"            # on cost; or margin = "0 %", a percentage of the price
+contingency = "0 %"       # on cost and tax
+tax_on_materials = "0 %"  # tax that you pay on what you buy
+minimum_charge = "{currency}0"
+round_to = "{currency}1"         # step to which the bid is rounded
+rounding = "up"           # or "nearest"
+
+# A kind of item may have percentages of its own:
+# material, labour, equipment, subcontract, charge.
+# [pricing.labour]
+# markup = "0 %"
+
+# Your own values for the factors of a recipe; without them its defaults count.
+# [factors.leveling]
+# waste = "8 %"
+"#
+    )
+}

@@ -1,0 +1,37 @@
+//! The commands, one file each.
+
+mod begin;
+mod bid;
+mod explain;
+mod prove;
+mod tryout;
+mod words;
+
+use engine::diag::Outcome;
+
+use crate::args::Command;
+use crate::print::Terminal;
+
+/// Runs a command.
+pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> {
+    match command {
+        Command::Tryout { folder } => tryout::run(&folder, terminal),
+        Command::Bid {
+            takeoff,
+            out,
+            shop,
+            json,
+        } => bid::run(&takeoff, out, shop.as_ref(), json, terminal),
+        Command::Explain {
+            takeoff,
+            what,
+            shop,
+            json,
+        } => explain::run(&takeoff, &what, shop.as_ref(), json, terminal),
+        Command::Begin { folder, metric } => begin::run(&folder, metric, terminal),
+        Command::Words { name, json } => words::run(name.as_deref(), json, terminal),
+        Command::Prove { recipe, shop, json } => {
+            prove::run(recipe.as_deref(), shop.as_ref(), json, terminal)
+        }
+    }
+}

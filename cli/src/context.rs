@@ -1,0 +1,98 @@
+//! Finding and loading the shop of a takeoff.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use engine::diag::{Diagnostic, Findings, Outcome, Place};
+use engine::grid::{self, Grid};
+use engine::plugin::Registry;
+use engine::shop::{self, ShopFiles, Workshop, find_shop};
+
+use crate::builtin;
+
+/// A takeoff file with its bytes.
+pub(crate) struct TakeoffFile {
+    pub(crate) name: String,
+    pub(crate) bytes: Vec<u8>,
+    pub(crate) grid: Grid,
+}
+
+/// The registry, as an outcome.
+pub(crate) fn registry() -> Outcome<Registry> {
+    crate::plugins::registry().map_err(|error| {
+        Diagnostic::error(format!(
+            "the program's plugins do not fit together: {error}"
+        ))
+        .into()
+    })
+}
+
+/// Reads a takeoff.
+pub(crate) fn read_takeoff(path: &Path) -> Outcome<TakeoffFile> {
+    let name = path.display().to_string();
+    let bytes = fs::read(path).map_err(|error| cannot("be read", path, &error))?;
+    let grid = grid::read(&name, &bytes)?;
+    Ok(TakeoffFile { name, bytes, grid })
+}
+
+/// A diagnostic for a file that something cannot be done to.
+pub(crate) fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Diagnostic {
+    let why = match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "it is not permitted".to_owned(),
+        _ => error.to_string(),
+    };
+    Diagnostic::error(format!("{} cannot {what}: {why}", path.display()))
+        .at(Place::File(path.display().to_string().into()))
+}
+
+/// Loads the shop given, or the nearest one above a folder, or the built-in one.
+pub(crate) fn load_shop(
+    given: Option<&PathBuf>,
+    near: &Path,
+    registry: &Registry,
+) -> Outcome<Workshop> {
+    let folder = match given {
+        Some(folder) if !folder.join("shop.toml").is_file() => {
+            return Err(
+                Diagnostic::error(format!("{} is no shop folder", folder.display()))
+                    .at(Place::File(folder.display().to_string().into()))
+                    .label("expected a folder with a shop.toml in it")
+                    .hint("Make one with: pourwright begin FOLDER")
+                    .into(),
+            );
+        }
+        Some(folder) => Some(folder.clone()),
+        None => find_shop(near).map(shortened),
+    };
+    let files = match folder {
+        Some(folder) => {
+            let mut findings = Findings::new();
+            let files = ShopFiles::read(&folder, &mut findings);
+            findings.stop_on_errors()?;
+            files.ok_or_else(|| Diagnostic::error("the shop cannot be read"))?
+        }
+        None => builtin::shop(),
+    };
+    shop::load(&files, registry)
+}
+
+/// A folder as it is reached from here, where that is shorter.
+fn shortened(folder: PathBuf) -> PathBuf {
+    let Ok(here) = std::env::current_dir().and_then(fs::canonicalize) else {
+        return folder;
+    };
+    match folder.strip_prefix(&here) {
+        Ok(rest) if rest.as_os_str().is_empty() => PathBuf::from("."),
+        Ok(rest) => rest.to_path_buf(),
+        Err(_) => folder,
+    }
+}
+
+/// The folder that a file lies in.
+pub(crate) fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    }
+}
