@@ -1,1 +1,14 @@
-//! t
+//! What the tests of the whole program share: a story of a job, a generator of
+//! jobs, and an independent spreadsheet engine as oracle.
+
+#![expect(
+    clippy::unwrap_used,
+    clippy::missing_panics_doc,
+    reason = "a test that cannot be set up must stop"
+)]
+
+pub mod chance;
+pub mod jobs;
+pub mod oracle;
+pub mod paths;
+pub mod story;

@@ -40,7 +40,7 @@ pub(super) fn evaluate(
         .map(|(name, _)| name.clone())
         .collect();
     let host = Host::new(registry, &workshop.units, &kinds);
-    let job = ledger.add_table(Table::new("job", "Whole job", vec!["Job".to_owned()]));
+    let job = ledger.add_table(Table::new("job", "Whole job", vec!["whole job".to_owned()]));
     let children: Vec<TableId> = takeoff.children.iter().map(|child| child.table).collect();
     let mut columns = Columns::default();
     let mut findings = Findings::new();

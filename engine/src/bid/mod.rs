@@ -1,7 +1,6 @@
 //! The bid: rooms evaluated, items gathered, whole packages ordered, priced, and shared back to rooms.
 
 mod bind;
-mod bind_limits;
 mod evaluate;
 mod gather;
 mod lines;

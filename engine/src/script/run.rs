@@ -204,6 +204,18 @@ impl<'h> Runner<'h> {
         )
     }
 
+    /// The node of a cell, which must have a value.
+    fn settled(&self, value: &Dynamic, at: Position) -> Result<NodeId, Box<EvalAltResult>> {
+        let node = self.node(value, at)?;
+        super::operators::with(&self.host.shared, |session| {
+            session.step(at, |tracer| tracer.note_given(node).map(|()| node))
+        })
+        .map_err(|mut error| {
+            error.set_position(at);
+            error
+        })
+    }
+
     fn note_error(&mut self, error: &EvalAltResult, statement: &Statement) {
         let text = &self.script.source.text[statement.range.clone()];
         // What follows from a mistake already shown is not shown again.
@@ -260,7 +272,7 @@ impl<'h> Runner<'h> {
             if !is_value {
                 continue;
             }
-            match self.node(&value, at) {
+            match self.settled(&value, at) {
                 Ok(node) => cells.push(CellSaid {
                     name,
                     node,

@@ -216,7 +216,8 @@ impl Op {
             }
         };
         if result.is_finite() {
-            Ok(result)
+            // Zero has no sign that anybody wants to see.
+            Ok(result + 0.0)
         } else {
             Err(Failure::NotFinite)
         }

@@ -291,7 +291,10 @@ impl Tracer {
     }
 
     /// A cell that may be blank is used: that it is filled becomes a fork.
-    fn note_given(&mut self, id: NodeId) -> Result<(), TrailError> {
+    ///
+    /// # Errors
+    /// When the cell is blank.
+    pub fn note_given(&mut self, id: NodeId) -> Result<(), TrailError> {
         let Op::Read(reference) = self.node(id).op else {
             return Ok(());
         };

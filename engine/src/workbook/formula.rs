@@ -160,7 +160,13 @@ impl Printer<'_> {
     /// A node: the cell that holds it, or its operation.
     fn node(&self, id: NodeId) -> Option<Piece> {
         let node = self.shape.node(id);
-        match self.shape.column_of(id) {
+        // A value that is only read is read where it stands: a cell that repeats it is never
+        // blank, and a blank must be seen.
+        let is_read = matches!(
+            node.op,
+            Op::Read(Ref::Column(_) | Ref::Parent(_) | Ref::Single(_))
+        );
+        match self.shape.column_of(id).filter(|_| !is_read) {
             Some(column) => {
                 let text = self.own_cell(column)?;
                 let unit = cell_unit(self.ledger.table(self.table).column(column), node);

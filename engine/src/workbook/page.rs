@@ -43,7 +43,9 @@ fn basics(sheet: &mut Worksheet) {
         .set_paper_size(LETTER)
         .set_margins(0.6, 0.6, 0.7, 0.7, 0.3, 0.3)
         .set_footer("&L&F — &A&RPage &P of &N")
-        .set_screen_gridlines(false);
+        .set_screen_gridlines(false)
+        // A formula whose stored result is no text stores no text, rather than 0.
+        .set_formula_result_default("");
     protect(sheet);
 }
 

@@ -48,89 +48,120 @@ pub(super) struct Sources<'a> {
 impl RecordPlan {
     /// Plans the checks and names their cells.
     pub(super) fn new(sources: &Sources<'_>, layout: &mut Layout) -> Self {
-        let mut rows = Vec::new();
-        let mut add = |title: &str, formula: String, name: Option<&str>, why: &str| {
-            rows.push(CheckRow {
-                title: title.to_owned(),
-                formula,
-                name: name.map(str::to_owned),
-                why: why.to_owned(),
-            });
-        };
-        add(
+        let mut plan = Self { rows: Vec::new() };
+        plan.add(
             "Typed cells that cannot be used",
             inputs_formula(sources),
             Some("check_inputs"),
             "A blank, a text for a number, a name that the price book does not list.",
         );
-        let factors = sources
-            .factors
-            .checks()
-            .map_or_else(|| "0".to_owned(), |range| format!("SUM({range})"));
-        add(
+        let factors = sources.factors.checks();
+        plan.add(
             "Factors out of their bounds",
-            factors,
+            factors.map_or_else(
+                || "0".to_owned(),
+                |range| format!("IFERROR(SUM({range}),1)"),
+            ),
             Some("check_factors"),
             "Least and most stand beside each factor.",
         );
-        add(
+        plan.add(
             "Prices or fields that are missing",
-            format!("SUM({})", sources.prices.checks()),
+            format!("IFERROR(SUM({}),1)", sources.prices.checks()),
             Some("check_prices"),
             "What was filled in when the job was priced must stay filled in.",
         );
-        add(
-            "Amounts below zero",
-            amounts_formula(sources, layout),
-            Some("check_amounts"),
-            "A room cannot need less than no bags or hours.",
-        );
-        add(
+        plan.add_amounts(sources, layout);
+        plan.add(
             "Numbers that cannot be computed",
             "IF(ISERROR(bid_total),1,0)".to_owned(),
             Some("check_errors"),
             "Division by nothing, or a look-up that finds nothing.",
         );
-        add(
+        plan.add(
             "All of these",
             "check_inputs+check_factors+check_prices+check_amounts+check_errors".to_owned(),
             Some("check_all"),
             "",
         );
-        let mut changed = Vec::new();
+        plan.add_forks(sources);
+        let rooms = sources.bid.takeoff.rooms.table;
+        let prices = layout.whole(rooms, sources.bid.shares.price);
+        plan.add(
+            "Prices of rooms less the bid",
+            format!(
+                "ROUND(SUM({})-bid_total,2)",
+                prices.unwrap_or_else(|| "0".to_owned())
+            ),
+            None,
+            "Must be 0: rooms add up to the bid exactly.",
+        );
+        for (row, check) in (FIRST_ROW..).zip(&plan.rows) {
+            if let Some(name) = &check.name {
+                layout.define(name, absolute(SHEET, row, 1));
+            }
+        }
+        plan
+    }
+
+    fn add(&mut self, title: &str, formula: String, name: Option<&str>, why: &str) {
+        self.rows.push(CheckRow {
+            title: title.to_owned(),
+            formula,
+            name: name.map(str::to_owned),
+            why: why.to_owned(),
+        });
+    }
+
+    /// For each item a count of the rows where its amount is below zero, and their sum.
+    fn add_amounts(&mut self, sources: &Sources<'_>, layout: &Layout) {
+        let first = FIRST_ROW + self.rows.len() as u32;
+        for item in &sources.bid.items {
+            let cells = layout.whole(item.table, item.quantity);
+            let (false, Some(cells)) = (item.kind == ItemKind::Charge, cells) else {
+                continue;
+            };
+            // A function that counts takes a range, be it of one cell.
+            let cells = match cells.rsplit_once('!') {
+                Some((_, cell)) if !cell.contains(':') => format!("{cells}:{cell}"),
+                _ => cells,
+            };
+            self.add(
+                &format!("Below zero: {}", item.label),
+                // A hair below zero is noise.
+                format!("COUNTIF({cells},\"<-0.000001\")"),
+                None,
+                "A room cannot need less than no bags or hours.",
+            );
+        }
+        let end = FIRST_ROW + self.rows.len() as u32;
+        let sum = if end > first {
+            format!("SUM({})", range(SHEET, (first, 1), (end - 1, 1)))
+        } else {
+            "0".to_owned()
+        };
+        self.add("Amounts below zero", sum, Some("check_amounts"), "");
+    }
+
+    /// For each recipe a count of the forks that now come out otherwise, and the alarm.
+    fn add_forks(&mut self, sources: &Sources<'_>) {
+        let mut all = vec!["check_all".to_owned()];
         for recipe in &sources.workshop.recipes {
             let name = &recipe.manifest.name;
-            add(
+            self.add(
                 &format!("Forks of recipe {name} that now come out otherwise"),
                 forks_formula(sources, name),
                 Some(&format!("changed_{name}")),
                 "A row that would take another path than the one it was priced on.",
             );
-            changed.push(format!("changed_{name}"));
+            all.push(format!("changed_{name}"));
         }
-        changed.insert(0, "check_all".to_owned());
-        add(
+        self.add(
             "PRICE AGAIN when more than 0",
-            changed.join("+"),
+            all.join("+"),
             Some("price_again"),
             "Then the numbers of this workbook no longer hold: price the takeoff again.",
         );
-        let rooms = sources.bid.takeoff.rooms.table;
-        let prices = layout
-            .whole(rooms, sources.bid.shares.price)
-            .unwrap_or_else(|| "0".to_owned());
-        add(
-            "Prices of rooms less the bid",
-            format!("ROUND(SUM({prices})-bid_total,2)"),
-            None,
-            "Must be 0: rooms add up to the bid exactly.",
-        );
-        for (row, check) in (FIRST_ROW..).zip(&rows) {
-            if let Some(name) = &check.name {
-                layout.define(name, absolute(SHEET, row, 1));
-            }
-        }
-        Self { rows }
     }
 
     /// Writes the sheet.
@@ -192,19 +223,7 @@ fn inputs_formula(sources: &Sources<'_>) -> String {
             ))
         })
         .collect();
-    or_zero(sums)
-}
-
-fn amounts_formula(sources: &Sources<'_>, layout: &Layout) -> String {
-    let tests: Vec<String> = sources
-        .bid
-        .items
-        .iter()
-        .filter(|item| item.kind != ItemKind::Charge)
-        .filter_map(|item| layout.whole(item.table, item.quantity))
-        .map(|range| format!("IF(ROUND(MIN({range}),6)<0,1,0)"))
-        .collect();
-    or_zero(tests)
+    or_one(sums)
 }
 
 fn forks_formula(sources: &Sources<'_>, recipe: &str) -> String {
@@ -224,15 +243,15 @@ fn forks_formula(sources: &Sources<'_>, recipe: &str) -> String {
         })
         .collect();
     sums.extend(sources.estimate.job_forks(sources.bid, recipe));
-    or_zero(sums)
+    or_one(sums)
 }
 
-fn or_zero(terms: Vec<String>) -> String {
+/// A sum of checks; one that cannot be computed counts as one that fails.
+fn or_one(terms: Vec<String>) -> String {
     if terms.is_empty() {
-        "0".to_owned()
-    } else {
-        terms.join("+")
+        return "0".to_owned();
     }
+    format!("IFERROR({},1)", terms.join("+"))
 }
 
 fn fingerprint(bytes: &[u8]) -> String {

@@ -170,7 +170,7 @@ impl TableSheet<'_> {
                 let sum = first_to_last(self.plan.all_checks(self.table()))
                     .unwrap_or_else(|| "0".to_owned());
                 Written::Status(
-                    Template::new(&format!("IF({sum}=0,\"ok\",\"price again\")")),
+                    Template::new(&format!("IF(IFERROR({sum},1)=0,\"ok\",\"price again\")")),
                     styles::beside(),
                 )
             }

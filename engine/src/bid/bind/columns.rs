@@ -1,0 +1,74 @@
+//! The columns of items and cautions, and where each cell of a recipe stands.
+
+use crate::script::ItemKind;
+use crate::trail::{ColumnId, ScriptPlace, SingleId, TableId};
+
+/// An item's quantity column.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ItemColumn {
+    /// Which recipe said it.
+    pub recipe: String,
+    /// What kind of line it goes to.
+    pub kind: ItemKind,
+    /// What it is called.
+    pub label: String,
+    /// The table it stands in.
+    pub table: TableId,
+    /// Its quantity.
+    pub quantity: ColumnId,
+    /// For material: the kind of product, and the column with the product's row.
+    pub product: Option<(TableId, ColumnId)>,
+    /// For labour, equipment and subcontract: the rate.
+    pub rate: Option<SingleId>,
+    pub(super) place: Option<ScriptPlace>,
+    pub(super) occurrence: usize,
+}
+
+/// A caution's column.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CautionColumn {
+    /// Which recipe said it.
+    pub recipe: String,
+    /// Its text.
+    pub text: String,
+    /// The table it stands in.
+    pub table: TableId,
+    /// 1 where it holds.
+    pub column: ColumnId,
+}
+
+/// The cells of all recipes, by recipe, table and name.
+#[derive(Clone, Debug, Default)]
+pub(in crate::bid) struct CellIndex {
+    list: Vec<(String, TableId, String, ColumnId)>,
+}
+
+impl CellIndex {
+    /// A recipe's cells in a table, in order.
+    pub(in crate::bid) fn of<'s>(
+        &'s self,
+        recipe: &'s str,
+        table: TableId,
+    ) -> impl Iterator<Item = (&'s str, ColumnId)> {
+        self.list
+            .iter()
+            .filter(move |(known, in_table, ..)| known == recipe && *in_table == table)
+            .map(|(_, _, name, column)| (name.as_str(), *column))
+    }
+
+    pub(super) fn add(&mut self, recipe: &str, table: TableId, name: &str, column: ColumnId) {
+        let known = self.of(recipe, table).any(|(known, _)| known == name);
+        if !known {
+            self.list
+                .push((recipe.to_owned(), table, name.to_owned(), column));
+        }
+    }
+}
+
+/// Where the columns of all recipes are gathered.
+#[derive(Debug, Default)]
+pub(in crate::bid) struct Columns {
+    pub(in crate::bid) cells: CellIndex,
+    pub(in crate::bid) items: Vec<ItemColumn>,
+    pub(in crate::bid) cautions: Vec<CautionColumn>,
+}

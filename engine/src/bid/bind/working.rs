@@ -1,0 +1,157 @@
+//! Steps on the way that get cells of their own: look-ups, fixed answers, choices within choices.
+
+use std::sync::Arc;
+
+use super::{Binder, place_key};
+use crate::diag::Outcome;
+use crate::quantity::{Dimension, Unit};
+use crate::trail::{Form, Frozen, Kind, Node, NodeId, Op, Output, Role};
+
+impl Binder<'_> {
+    /// Look-ups are calculated once, in columns of their own.
+    pub(super) fn bind_lookups(&mut self) {
+        for index in 0..self.shape.nodes.len() {
+            let id = NodeId(index as u32);
+            let node = self.shape.nodes[index].clone();
+            let Some((name, title)) = self.lookup_name(&node) else {
+                continue;
+            };
+            let column = self.find_or_add(&name, title, "", &node, Role::Working);
+            self.shape.outputs.push(Output { column, node: id });
+        }
+    }
+
+    fn lookup_name(&self, node: &Node) -> Option<(String, String)> {
+        match &node.op {
+            Op::Find(table, key) => {
+                let table = self.ledger.table(*table);
+                let key = match &self.shape.node(*key).op {
+                    Op::Text(text) => format!("text {text:?}"),
+                    other => format!("{other:?}"),
+                };
+                Some((
+                    format!("find {} {key}", table.name),
+                    format!("{}, row", table.title),
+                ))
+            }
+            Op::Pick {
+                table, column, row, ..
+            } => {
+                let (found, _) = self.lookup_name(self.shape.node(*row))?;
+                let table = self.ledger.table(*table);
+                let field = table.column(*column);
+                Some((
+                    format!("pick {} from {found}", field.name),
+                    format!("{}: {}", table.title, field.title.to_lowercase()),
+                ))
+            }
+            _ => None,
+        }
+    }
+
+    /// A fixed answer keeps what it rests on, to be compared.
+    pub(super) fn bind_fixed(&mut self) -> Outcome<()> {
+        for index in 0..self.shape.nodes.len() {
+            let node = self.shape.nodes[index].clone();
+            let Op::Call(function, arguments) = &node.op else {
+                continue;
+            };
+            if function.form != Form::Fixed {
+                continue;
+            }
+            let id = NodeId(index as u32);
+            let key = format!(
+                "{}.fixed.{}",
+                self.manifest.name,
+                place_key(node.place, index)
+            );
+            if self.shape.column_of(id).is_none() {
+                self.column(
+                    &key,
+                    function.name.replace('_', " "),
+                    function.sentence,
+                    id,
+                    Role::Working,
+                )?;
+            }
+            for (number, argument) in arguments.iter().enumerate() {
+                let argument_node = self.shape.node(*argument).clone();
+                let title = format!(
+                    "{} as priced",
+                    function
+                        .parameters
+                        .get(number)
+                        .map_or("argument", |p| p.name)
+                );
+                let as_priced = self.find_or_add(
+                    &format!("{key}.{number}"),
+                    title,
+                    "",
+                    &argument_node,
+                    Role::AsPriced,
+                );
+                let flag = Node {
+                    kind: Kind::Number(Dimension::NONE),
+                    unit: Arc::new(Unit::plain()),
+                    ..node.clone()
+                };
+                let title = format!("Fixed: {}", function.name);
+                let flag = self.find_or_add(
+                    &format!("{key}.{number}.flag"),
+                    title,
+                    "1 where the fixed answer no longer holds",
+                    &flag,
+                    Role::Fork,
+                );
+                self.shape.frozen.push(Frozen {
+                    argument: *argument,
+                    as_priced,
+                    flag,
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// A choice within a choice gets a cell of its own: nobody reads an IF within an IF.
+    pub(super) fn bind_nested_choices(&mut self) -> Outcome<()> {
+        let count = self.shape.nodes.len();
+        let mut has_cell = vec![false; count];
+        for output in &self.shape.outputs {
+            has_cell[output.node.index()] = true;
+        }
+        let mut within = vec![false; count];
+        for index in (0..count).rev() {
+            let node = &self.shape.nodes[index];
+            let is_choice = is_choice(node);
+            if is_choice && within[index] && !has_cell[index] {
+                has_cell[index] = true;
+                let key = format!(
+                    "{}.step.{}",
+                    self.manifest.name,
+                    place_key(node.place, index)
+                );
+                let line = node.place.map_or(0, |place| place.line);
+                let title = format!("Step in line {line}");
+                self.column(&key, title, "", NodeId(index as u32), Role::Working)?;
+            }
+            let passes_on = is_choice || within[index] && !has_cell[index];
+            if passes_on {
+                for operand in self.shape.nodes[index].op.operands() {
+                    within[operand.index()] = true;
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Whether a node becomes an IF in the workbook.
+fn is_choice(node: &Node) -> bool {
+    match &node.op {
+        Op::Call(function, _) => {
+            matches!(function.form, Form::Formula(text) if text.starts_with("IF("))
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,633 @@
+//! Generated jobs: rooms of every kind, both systems of units, both sides of every fork; and
+//! edits of them, made alike in the job and in the workbook written from it.
+
+use engine::bid::{self, Bid};
+use engine::diag::{Findings, render::to_text};
+use engine::grid;
+use engine::plugin::Registry;
+use engine::shop::{self, ShopFiles, Workshop};
+use engine::workbook::write_bid;
+
+use crate::chance::Chance;
+use crate::oracle::{At, Recalculated};
+use crate::paths::Paths;
+use crate::story::workbook;
+
+/// Levelers of the generated shop: two of them in bags, one in pails.
+pub const LEVELERS: [&str; 3] = ["Grey", "Deep", "Pail Mix"];
+/// Its primers.
+pub const PRIMERS: [&str; 2] = ["Thin", "Thick"];
+/// Its strips, one in rolls and one in pieces.
+pub const STRIPS: [&str; 2] = ["Soft roll", "Stiff piece"];
+const SUBSTRATES: [&str; 4] = ["concrete", "plywood", "old tile", "gypsum"];
+
+/// A room of a generated job, in the units of its takeoff.
+#[derive(Clone, Debug)]
+pub struct Room {
+    name: String,
+    area: f64,
+    depth: f64,
+    substrate: usize,
+    leveler: Option<usize>,
+    primer: usize,
+    strip: usize,
+    edge: Option<f64>,
+    layers: Option<usize>,
+    heated: Option<bool>,
+    openings: Vec<(f64, usize)>,
+}
+
+/// A generated job with its shop.
+#[derive(Clone, Debug)]
+pub struct Job {
+    /// SI units instead of US customary ones.
+    pub metric: bool,
+    margin: bool,
+    /// Its rooms.
+    pub rooms: Vec<Room>,
+    job_leveler: usize,
+    visits: f64,
+    /// Factors: workbook name, TOML path, unit in TOML, value in that unit.
+    factors: Vec<(&'static str, &'static str, &'static str, f64)>,
+    /// Product fields: kind, product, field, value in the unit of the price book.
+    fields: Vec<(&'static str, usize, &'static str, f64)>,
+    rates: Vec<(&'static str, f64)>,
+    profit: f64,
+    minimum: f64,
+    round_to: f64,
+}
+
+impl Job {
+    /// A job that follows from a seed.
+    pub fn generate(seed: u64) -> Self {
+        let mut chance = Chance::new(seed);
+        let metric = chance.once_in(2);
+        let most = if chance.once_in(6) { 38 } else { 9 };
+        let count = 3 + chance.below(most);
+        let rooms = (0..count)
+            .map(|index| room(&mut chance, index, metric))
+            .collect();
+        let c = &mut chance;
+        Self {
+            metric,
+            margin: c.once_in(3),
+            rooms,
+            job_leveler: c.below(LEVELERS.len()),
+            visits: c.between(1.0, 6.0, 1.0),
+            factors: vec![
+                (
+                    "leveling_waste",
+                    "leveling.waste",
+                    "%",
+                    c.between(0.0, 30.0, 0.5),
+                ),
+                (
+                    "leveling_least_cover",
+                    "leveling.least_cover",
+                    "in",
+                    c.between(0.0, 1.0, 0.0625),
+                ),
+                (
+                    "leveling_priming_speed",
+                    "leveling.priming_speed",
+                    "sq ft/h",
+                    c.between(100.0, 900.0, 10.0),
+                ),
+                (
+                    "leveling_room_set_up",
+                    "leveling.room_set_up",
+                    "min",
+                    c.between(0.0, 90.0, 5.0),
+                ),
+                (
+                    "leveling_working_day",
+                    "leveling.working_day",
+                    "h/day",
+                    c.between(4.0, 10.0, 0.5),
+                ),
+                (
+                    "paths_deep",
+                    "paths.deep",
+                    "in",
+                    c.between(0.25, 3.0, 0.125),
+                ),
+                (
+                    "paths_dam_factor",
+                    "paths.dam_factor",
+                    "",
+                    c.between(1.0, 4.0, 0.25),
+                ),
+                (
+                    "paths_sill_price",
+                    "paths.sill_price",
+                    "$/ft",
+                    c.between(2.0, 30.0, 0.01),
+                ),
+            ],
+            fields: vec![
+                ("leveler", 0, "price", c.between(20.0, 60.0, 0.01)),
+                ("leveler", 1, "price", c.between(20.0, 60.0, 0.01)),
+                ("leveler", 2, "price", c.between(40.0, 90.0, 0.01)),
+                ("leveler", 0, "yields", c.between(0.3, 0.6, 0.01)),
+                ("leveler", 1, "yields", c.between(0.3, 0.6, 0.01)),
+                ("leveler", 2, "yields", c.between(0.7, 1.0, 0.01)),
+                ("primer", 0, "price", c.between(40.0, 90.0, 0.01)),
+                ("primer", 1, "price", c.between(40.0, 90.0, 0.01)),
+                ("primer", 0, "coverage", c.between(150.0, 600.0, 5.0)),
+                ("primer", 1, "coverage", c.between(150.0, 600.0, 5.0)),
+                ("strip", 0, "price", c.between(10.0, 40.0, 0.01)),
+                ("strip", 1, "price", c.between(2.0, 9.0, 0.01)),
+                ("strip", 0, "reach", c.between(40.0, 120.0, 5.0)),
+                ("strip", 1, "reach", c.between(6.0, 10.0, 0.5)),
+            ],
+            rates: vec![
+                ("crew", c.between(90.0, 220.0, 0.25)),
+                ("mixing_set", c.between(90.0, 200.0, 5.0)),
+                ("delivery", c.between(50.0, 300.0, 5.0)),
+                ("visit", c.between(20.0, 90.0, 0.5)),
+                ("saw", c.between(10.0, 50.0, 0.5)),
+            ],
+            profit: c.between(0.0, 45.0, 0.5),
+            minimum: if c.once_in(4) {
+                c.between(500.0, 60_000.0, 250.0)
+            } else {
+                0.0
+            },
+            round_to: c.pick(&[0.0, 0.0, 1.0, 5.0, 10.0, 0.05]),
+        }
+    }
+
+    fn shop(&self) -> String {
+        let mut text = format!(
+            "name = \"Generated\"\nunits = \"{}\"\n[pricing]\n{} = \"{} %\"\ncontingency = \"3.5 %\"\ntax_on_materials = \"7.25 %\"\nminimum_charge = \"${}\"\nround_to = \"${}\"\n[pricing.labour]\ncontingency = \"6 %\"\n",
+            if self.metric { "SI" } else { "US" },
+            if self.margin { "margin" } else { "markup" },
+            self.profit,
+            self.minimum,
+            self.round_to,
+        );
+        for recipe in ["leveling", "paths"] {
+            text.push_str(&format!("[factors.{recipe}]\n"));
+            for (_, path, unit, value) in &self.factors {
+                if let Some(name) = path.strip_prefix(&format!("{recipe}.")) {
+                    let written = match unit.strip_prefix('$') {
+                        Some(under) => format!("${value}{under}"),
+                        None => format!("{value} {unit}"),
+                    };
+                    text.push_str(&format!("{name} = \"{}\"\n", written.trim()));
+                }
+            }
+        }
+        text
+    }
+
+    fn prices(&self) -> String {
+        let field = |kind: &str, product: usize, name: &str| {
+            let found = self
+                .fields
+                .iter()
+                .find(|(k, p, f, _)| (*k, *p, *f) == (kind, product, name));
+            found.map(|(.., value)| *value).unwrap()
+        };
+        let mut text = String::new();
+        for (index, name) in LEVELERS.iter().enumerate() {
+            let package = if index == 2 { "pail" } else { "bag" };
+            text.push_str(&format!(
+                "[products.leveler.\"{name}\"]\npackage = \"{package}\"\nprice = \"${}\"\nyields = \"{} cu ft\"\ndepth = \"1/8 in .. {} in\"\nwater = \"5 qt\"\npot_life = \"20 min\"\nweight = \"50 lb\"\npallet = 40\n",
+                field("leveler", index, "price"),
+                field("leveler", index, "yields"),
+                [1.5, 4.0, 1.0][index],
+            ));
+        }
+        for (index, name) in PRIMERS.iter().enumerate() {
+            text.push_str(&format!(
+                "[products.primer.\"{name}\"]\npackage = \"jug\"\nprice = \"${}\"\ncoverage = \"{} sq ft\"\n",
+                field("primer", index, "price"),
+                field("primer", index, "coverage"),
+            ));
+        }
+        for (index, name) in STRIPS.iter().enumerate() {
+            let package = ["roll", "piece"][index];
+            text.push_str(&format!(
+                "[products.strip.\"{name}\"]\npackage = \"{package}\"\nprice = \"${}\"\nreach = \"{} ft\"\n",
+                field("strip", index, "price"),
+                field("strip", index, "reach"),
+            ));
+        }
+        text.push_str("[rates]\n");
+        for (name, value) in &self.rates {
+            let per = match *name {
+                "crew" => ", per = \"h\"",
+                "mixing_set" => ", per = \"day\"",
+                _ => "",
+            };
+            text.push_str(&format!("{name} = {{ price = \"${value}\"{per} }}\n"));
+        }
+        text
+    }
+
+    /// The takeoff as a workbook.
+    pub fn takeoff(&self) -> Vec<u8> {
+        let (area, depth, edge, width) = if self.metric {
+            ("Area (m2)", "Average depth (mm)", "Edge (m)", "Width (mm)")
+        } else {
+            (
+                "Area (sq ft)",
+                "Average depth (in)",
+                "Edge (ft)",
+                "Width (in)",
+            )
+        };
+        let text = |number: f64| number.to_string();
+        let headings = [
+            "Room",
+            area,
+            depth,
+            "Substrate",
+            "Leveler",
+            "Primer",
+            "Strip",
+            edge,
+            "Layers",
+            "Heated",
+        ];
+        let mut rooms: Vec<Vec<String>> = vec![headings.map(str::to_owned).into()];
+        let mut openings: Vec<Vec<String>> = vec![["Room", width, "Dam"].map(str::to_owned).into()];
+        for room in &self.rooms {
+            let named = |list: &[&str], index: Option<usize>| {
+                index.map_or_else(String::new, |i| list[i].to_owned())
+            };
+            rooms.push(vec![
+                room.name.clone(),
+                text(room.area),
+                text(room.depth),
+                SUBSTRATES[room.substrate].to_owned(),
+                named(&LEVELERS, room.leveler),
+                PRIMERS[room.primer].to_owned(),
+                STRIPS[room.strip].to_owned(),
+                room.edge.map_or_else(String::new, text),
+                room.layers.map_or_else(String::new, |n| n.to_string()),
+                room.heated
+                    .map_or("", |yes| if yes { "yes" } else { "no" })
+                    .to_owned(),
+            ]);
+            for (width, dam) in &room.openings {
+                openings.push(vec![
+                    room.name.clone(),
+                    text(*width),
+                    STRIPS[*dam].to_owned(),
+                ]);
+            }
+        }
+        let visits = text(self.visits);
+        let job: [&[&str]; 2] = [
+            &["Leveler", LEVELERS[self.job_leveler]],
+            &["Visits", &visits],
+        ];
+        let (rooms, openings) = (borrowed(&rooms), borrowed(&openings));
+        let rooms: Vec<&[&str]> = rooms.iter().map(Vec::as_slice).collect();
+        let openings: Vec<&[&str]> = openings.iter().map(Vec::as_slice).collect();
+        workbook(&[("Job", &job), ("Rooms", &rooms), ("Openings", &openings)])
+    }
+
+    /// Prices the job from scratch; the mistakes in words when it cannot be.
+    pub fn price(&self) -> Result<Priced, String> {
+        let words = |findings: Findings| to_text(&findings, false);
+        let registry = registry();
+        let files = ShopFiles::built_in(&self.shop(), &self.prices());
+        let workshop = shop::load(&files, &registry).map_err(words)?;
+        let takeoff = self.takeoff();
+        let grid = grid::read("takeoff.xlsx", &takeoff).map_err(words)?;
+        let bid = bid::price(&workshop, &registry, &grid).map_err(words)?;
+        Ok(Priced {
+            workshop,
+            bid,
+            takeoff,
+        })
+    }
+}
+
+fn borrowed(rows: &[Vec<String>]) -> Vec<Vec<&str>> {
+    rows.iter()
+        .map(|row| row.iter().map(String::as_str).collect())
+        .collect()
+}
+
+/// The registry of the tests: the floor and paths of every kind.
+pub fn registry() -> Registry {
+    Registry::new(&[&floor::Floor, &Paths]).unwrap()
+}
+
+/// A priced job.
+pub struct Priced {
+    workshop: Workshop,
+    /// The bid.
+    pub bid: Bid,
+    takeoff: Vec<u8>,
+}
+
+impl Priced {
+    /// Its workbook.
+    pub fn workbook(&self) -> Vec<u8> {
+        write_bid(&self.bid, &self.workshop, ("takeoff.xlsx", &self.takeoff)).unwrap()
+    }
+
+    /// The way every row took through every recipe: forks with their outcomes, and what
+    /// fixed answers rest on.
+    pub fn paths(&self) -> Vec<String> {
+        let ledger = &self.bid.ledger;
+        let mut paths = Vec::new();
+        for (_, table) in ledger.tables() {
+            for block in &table.blocks {
+                for row in 0..table.rows() {
+                    let Some(shape) = block.shape_of(row) else {
+                        continue;
+                    };
+                    let forks: Vec<_> = shape
+                        .forks
+                        .iter()
+                        .map(|fork| (fork.place, fork.expected))
+                        .collect();
+                    let rests_on: Vec<String> = shape
+                        .frozen
+                        .iter()
+                        .map(|frozen| format!("{:.6}", table.value(frozen.as_priced, row)))
+                        .collect();
+                    paths.push(format!("{} {row} {forks:?} {rests_on:?}", table.name));
+                }
+            }
+        }
+        paths
+    }
+}
+
+fn room(chance: &mut Chance, index: usize, metric: bool) -> Room {
+    let c = chance;
+    let scale = |us: f64, si: f64| if metric { si } else { us };
+    Room {
+        name: if index == 1 {
+            "=HYPERLINK(\"http://x\")".to_owned()
+        } else {
+            format!("Room {index}")
+        },
+        area: if metric {
+            c.between(2.0, 60.0, 0.05)
+        } else {
+            c.between(20.0, 600.0, 0.25)
+        },
+        depth: if metric {
+            c.between(2.0, 60.0, 0.5)
+        } else {
+            c.between(0.0625, 2.5, 0.0625)
+        },
+        substrate: c.below(4),
+        leveler: if c.once_in(3) { None } else { Some(c.below(3)) },
+        primer: c.below(2),
+        strip: c.below(2),
+        edge: if c.once_in(3) {
+            None
+        } else {
+            Some(c.between(scale(8.0, 3.0), scale(120.0, 36.0), 0.25))
+        },
+        layers: if c.once_in(3) { None } else { Some(c.below(4)) },
+        heated: if c.once_in(3) {
+            None
+        } else {
+            Some(c.once_in(2))
+        },
+        openings: (0..c.below(4))
+            .map(|_| {
+                (
+                    c.between(scale(24.0, 600.0), scale(90.0, 2300.0), scale(0.5, 10.0)),
+                    c.below(2),
+                )
+            })
+            .collect(),
+    }
+}
+
+/// An edit made alike in a job and in its workbook.
+#[derive(Clone, Debug)]
+pub enum Edit {
+    /// A number of a room: area, depth, edge or layers.
+    RoomNumber(usize, &'static str, f64),
+    /// A cell of a room that is cleared.
+    RoomBlank(usize, &'static str),
+    /// A choice of a room: heading and text.
+    RoomChoice(usize, &'static str, &'static str),
+    /// A width of an opening.
+    Opening(usize, usize, f64),
+    /// A factor, in the unit of its cell.
+    Factor(usize, f64),
+    /// A field of a product.
+    Field(usize, f64),
+    /// A rate.
+    Rate(usize, f64),
+    /// The leveler of the job, for rooms that name none.
+    JobLeveler(usize),
+    /// The visits of the job.
+    Visits(f64),
+    /// Markup or margin on labour.
+    Profit(f64),
+    /// The minimum charge.
+    Minimum(f64),
+}
+
+/// Row of the headings on the sheets of rooms and openings, from one.
+const HEADINGS: i32 = 4;
+
+impl Edit {
+    /// An edit that follows from chance.
+    pub fn random(job: &Job, chance: &mut Chance) -> Self {
+        let c = chance;
+        let room = c.below(job.rooms.len());
+        let scale = |us: f64, si: f64| if job.metric { si } else { us };
+        match c.below(15) {
+            0 | 1 => Self::RoomNumber(
+                room,
+                "Area",
+                c.between(scale(20.0, 2.0), scale(600.0, 60.0), 0.25),
+            ),
+            2 => Self::RoomNumber(
+                room,
+                "Average depth",
+                c.between(scale(0.125, 3.0), scale(2.5, 60.0), scale(0.125, 1.0)),
+            ),
+            3 => Self::RoomNumber(
+                room,
+                "Edge",
+                c.between(scale(8.0, 3.0), scale(120.0, 36.0), 0.5),
+            ),
+            4 => Self::RoomNumber(room, "Layers", c.below(4) as f64),
+            5 => Self::RoomBlank(room, c.pick(&["Edge", "Area", "Leveler", "Heated"])),
+            6 => Self::RoomChoice(room, "Leveler", c.pick(&LEVELERS)),
+            7 => match c.below(3) {
+                0 => Self::RoomChoice(room, "Primer", c.pick(&PRIMERS)),
+                1 => Self::RoomChoice(room, "Strip", c.pick(&STRIPS)),
+                _ => Self::RoomChoice(room, "Substrate", c.pick(&SUBSTRATES)),
+            },
+            8 => Self::RoomChoice(room, "Heated", c.pick(&["yes", "no"])),
+            9 => match job.rooms[room].openings.len() {
+                0 => Self::Visits(c.between(1.0, 6.0, 1.0)),
+                n => Self::Opening(
+                    room,
+                    c.below(n),
+                    c.between(scale(24.0, 600.0), scale(90.0, 2300.0), scale(1.0, 10.0)),
+                ),
+            },
+            10 => {
+                let index = c.below(job.factors.len());
+                let now = job.factors[index].3;
+                let step = if job.factors[index].2 == "$/ft" {
+                    0.01
+                } else {
+                    0.125
+                };
+                Self::Factor(
+                    index,
+                    c.between((now * 0.7).max(0.0), now * 1.3 + step, step)
+                        .max(step),
+                )
+            }
+            11 => {
+                let index = c.below(job.fields.len());
+                let now = job.fields[index].3;
+                Self::Field(
+                    index,
+                    (now * (0.8 + c.below(40) as f64 / 100.0) * 100.0).round() / 100.0,
+                )
+            }
+            12 => {
+                let index = c.below(job.rates.len());
+                Self::Rate(index, c.between(20.0, 250.0, 0.25))
+            }
+            13 => Self::JobLeveler(c.below(3)),
+            _ => match c.below(2) {
+                0 => Self::Profit(c.between(0.0, 45.0, 0.5)),
+                _ => Self::Minimum(c.between(0.0, 30_000.0, 500.0)),
+            },
+        }
+    }
+
+    /// Makes the edit in a job.
+    pub fn in_job(&self, job: &mut Job) {
+        match *self {
+            Self::RoomNumber(room, heading, number) => {
+                let room = &mut job.rooms[room];
+                match heading {
+                    "Area" => room.area = number,
+                    "Average depth" => room.depth = number,
+                    "Edge" => room.edge = Some(number),
+                    _ => room.layers = Some(number as usize),
+                }
+            }
+            Self::RoomBlank(room, heading) => {
+                let room = &mut job.rooms[room];
+                match heading {
+                    "Edge" => room.edge = None,
+                    // A takeoff without an area, and a workbook whose cell was cleared, cannot be priced.
+                    "Area" => room.area = f64::NAN,
+                    "Leveler" => room.leveler = None,
+                    _ => room.heated = None,
+                }
+            }
+            Self::RoomChoice(room, heading, text) => {
+                let room = &mut job.rooms[room];
+                let at = |list: &[&str]| list.iter().position(|known| *known == text).unwrap();
+                match heading {
+                    "Leveler" => room.leveler = Some(at(&LEVELERS)),
+                    "Primer" => room.primer = at(&PRIMERS),
+                    "Strip" => room.strip = at(&STRIPS),
+                    "Substrate" => room.substrate = at(&SUBSTRATES),
+                    _ => room.heated = Some(text == "yes"),
+                }
+            }
+            Self::Opening(room, index, width) => job.rooms[room].openings[index].0 = width,
+            Self::Factor(index, number) => job.factors[index].3 = number,
+            Self::Field(index, number) => job.fields[index].3 = number,
+            Self::Rate(index, number) => job.rates[index].1 = number,
+            Self::JobLeveler(leveler) => job.job_leveler = leveler,
+            Self::Visits(visits) => job.visits = visits,
+            Self::Profit(profit) => job.profit = profit,
+            Self::Minimum(minimum) => job.minimum = minimum,
+        }
+    }
+
+    /// Whether a cell that the edit clears falls back to a default in a fresh takeoff, while a
+    /// workbook knows no default: then it must be flagged.
+    pub fn clears_default(&self) -> bool {
+        matches!(self, Self::RoomBlank(_, "Leveler" | "Heated"))
+    }
+
+    /// Makes the edit in a workbook.
+    pub fn in_workbook(&self, job: &Job, sheet: &mut Recalculated) {
+        let room_cell = |sheet: &Recalculated, room: usize, heading: &str| -> At {
+            let column = sheet.column_headed("Rooms", HEADINGS, heading);
+            (sheet.sheet("Rooms"), HEADINGS + 1 + room as i32, column)
+        };
+        match *self {
+            Self::RoomNumber(room, heading, number) => {
+                let at = room_cell(sheet, room, heading);
+                sheet.type_number(at, number);
+            }
+            Self::RoomBlank(room, heading) => {
+                let at = room_cell(sheet, room, heading);
+                sheet.clear(at);
+            }
+            Self::RoomChoice(room, heading, text) => {
+                let at = room_cell(sheet, room, heading);
+                sheet.type_text(at, text);
+            }
+            Self::Opening(room, index, width) => {
+                let before: usize = job.rooms[..room].iter().map(|r| r.openings.len()).sum();
+                let column = sheet.column_headed("Openings", HEADINGS, "Width");
+                let at = (
+                    sheet.sheet("Openings"),
+                    HEADINGS + 1 + (before + index) as i32,
+                    column,
+                );
+                sheet.type_number(at, width);
+            }
+            Self::Factor(index, number) => {
+                let (name, _, unit, _) = job.factors[index];
+                let at = sheet.named(name);
+                sheet.type_number(at, if unit == "%" { number / 100.0 } else { number });
+            }
+            Self::Field(index, number) => {
+                let (kind, product, field, _) = job.fields[index];
+                let (sheet_index, row, column) = sheet.named(&format!("book_{kind}_{field}"));
+                // The workbook of a metric shop shows fields in metric units.
+                let number = match field {
+                    "yields" if job.metric => number * 28.316_846_592,
+                    "coverage" if job.metric => number * 0.092_903_04,
+                    "reach" if job.metric => number * 0.3048,
+                    _ => number,
+                };
+                sheet.type_number((sheet_index, row + product as i32, column), number);
+            }
+            Self::Rate(index, number) => {
+                let at = sheet.named(&format!("rate_{}", job.rates[index].0));
+                sheet.type_number(at, number);
+            }
+            Self::JobLeveler(leveler) => {
+                let at = sheet.named("job_leveler");
+                sheet.type_text(at, LEVELERS[leveler]);
+            }
+            Self::Visits(visits) => {
+                let at = sheet.named("job_visits");
+                sheet.type_number(at, visits);
+            }
+            Self::Profit(profit) => {
+                let which = if job.margin { "margin" } else { "markup" };
+                for kind in ["material", "labour", "equipment", "subcontract", "charge"] {
+                    let at = sheet.named(&format!("{which}_on_{kind}"));
+                    sheet.type_number(at, profit / 100.0);
+                }
+            }
+            Self::Minimum(minimum) => {
+                let at = sheet.named("minimum_charge");
+                sheet.type_number(at, minimum);
+            }
+        }
+    }
+}
