@@ -85,7 +85,7 @@ fn play(seeds: std::ops::Range<u64>) -> Tally {
                 Outcome::Refused => {
                     tally.refused += 1;
                     job = before;
-                    priced = job.price().unwrap();
+                    priced = job.price().unwrap_or_else(|why| panic!("{told}: {why}"));
                     sheet = recalculated(&priced, &told);
                 }
             }

@@ -382,7 +382,7 @@ impl TableSheet<'_> {
                 .map(|output| shape.node(output.node));
             let unit = node.map_or(&*column.unit, |node| cell_unit(column, node));
             let result = match column.kind {
-                Kind::Number(_) => tidy(cell_number(value, unit)).to_string(),
+                Kind::Number(_) => cell_number(value, unit).to_string(),
                 _ => self.shown(value, column),
             };
             let formula = Formula::new(template.at(sheet_row, parent_row)).set_result(result);
