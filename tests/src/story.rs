@@ -4,7 +4,7 @@ use std::ffi::OsString;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use rust_xlsxwriter::Workbook;
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook};
 use tempfile::TempDir;
 
 /// A folder of its own, in which a story plays.
@@ -112,6 +112,9 @@ pub fn names_in(folder: &Path) -> Vec<String> {
 /// A workbook of sheets of cells; what reads as a number is written as one.
 pub fn workbook(sheets: &[(&str, &[&[&str]])]) -> Vec<u8> {
     let mut workbook = Workbook::new();
+    // Without a date of its own a workbook has today's, and other bytes in every run.
+    let made = ExcelDateTime::from_ymd(2000, 1, 1).unwrap();
+    workbook.set_properties(&DocProperties::new().set_creation_datetime(&made));
     for (name, rows) in sheets {
         let sheet = workbook.add_worksheet().set_name(*name).unwrap();
         for (row, cells) in (0u32..).zip(*rows) {
