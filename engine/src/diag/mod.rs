@@ -12,7 +12,7 @@ pub mod render;
 
 pub use findings::{Findings, Outcome};
 pub use near::{near_name, quoted};
-pub use place::{CellAddress, Place, SourceText, column_letters};
+pub use place::{CellAddress, Place, SourceText, column_letters, short_path};
 
 /// How serious a diagnostic is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

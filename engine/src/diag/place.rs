@@ -124,6 +124,30 @@ pub enum Place {
     },
 }
 
+/// The last parts of a path: a file is the same file whatever folder it lies in.
+pub fn short_path(path: &str, parts: usize) -> String {
+    let all: Vec<&str> = path
+        .split(['/', '\\'])
+        .filter(|part| !part.is_empty())
+        .collect();
+    all[all.len().saturating_sub(parts)..].join("/")
+}
+
+impl Place {
+    /// The place without the folders of its file.
+    #[must_use]
+    pub fn without_folders(&self) -> Self {
+        let mut place = self.clone();
+        match &mut place {
+            Self::File(file) | Self::Cell { file, .. } | Self::Sheet { file, .. } => {
+                *file = short_path(file, 1).into();
+            }
+            Self::Nowhere | Self::Text { .. } => {}
+        }
+        place
+    }
+}
+
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

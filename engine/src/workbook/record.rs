@@ -391,7 +391,12 @@ fn fork_words(ledger: &Ledger, place: Option<crate::trail::ScriptPlace>) -> (Str
     };
     match ledger.scripts.get(usize::from(place.script)) {
         Some(source) => (
-            format!("{} line {}:{}", source.name, place.line, place.column),
+            format!(
+                "{} line {}:{}",
+                crate::diag::short_path(&source.name, 2),
+                place.line,
+                place.column
+            ),
             source.line(usize::from(place.line)).trim().to_owned(),
         ),
         None => (String::new(), String::new()),
@@ -412,7 +417,12 @@ fn write_remarks(sheet: &mut Worksheet, bid: &Bid, top: u32) -> Result<(), XlsxE
     for (row, remark) in (top + 1..).zip(remarks) {
         sheet.write_string_with_format(row, 0, &remark.message, &styles::wrapped())?;
         sheet.set_row_height(row, page::height_for(&remark.message, 52))?;
-        sheet.write_string_with_format(row, 2, remark.place.to_string(), &styles::text())?;
+        sheet.write_string_with_format(
+            row,
+            2,
+            remark.place.without_folders().to_string(),
+            &styles::text(),
+        )?;
     }
     Ok(())
 }
