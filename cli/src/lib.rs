@@ -10,6 +10,7 @@ mod save;
 
 use std::ffi::OsString;
 use std::io::Write;
+use std::process::ExitCode;
 
 use clap::Parser;
 
@@ -19,6 +20,16 @@ pub use plugins::registry;
 const MISTAKES: u8 = 1;
 /// Exit code when the command line cannot be understood.
 const USAGE: u8 = 2;
+
+/// The program: runs with the process's arguments on its terminal.
+pub fn main() -> ExitCode {
+    let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
+    let color = anstream::AutoStream::choice(&err) != anstream::ColorChoice::Never;
+    let code = run(std::env::args_os(), color, &mut out, &mut err);
+    // Where nobody listens any more, nothing is left to say.
+    let _ = out.flush();
+    ExitCode::from(code)
+}
 
 /// Runs the program with its arguments (the first is its own name); gives its exit code.
 pub fn run(

@@ -135,6 +135,7 @@ impl Evaluation<'_> {
         let mut values = Vec::new();
         let mut bad = BadRows::default();
         for row in 0..ledger.table(self.table).rows() {
+            bad.tried += 1;
             let known = recent.iter().take(SHAPES_TRIED).position(|index| {
                 let shape = &block.shapes[usize::from(*index)];
                 shape.fill(ledger, self.table, row, &mut values)
@@ -186,6 +187,7 @@ impl Evaluation<'_> {
 /// Mistakes of rows: each is shown once, with the first row and how many more have it.
 #[derive(Default)]
 struct BadRows {
+    tried: usize,
     rows: usize,
     seen: Vec<(Diagnostic, String, usize)>,
 }
@@ -203,6 +205,11 @@ impl BadRows {
 
     fn report(self, findings: &mut Findings) {
         for (mistake, first, count) in self.seen {
+            // What is wrong in every row is wrong in the script.
+            if count == self.tried && count > 1 {
+                findings.push(mistake);
+                continue;
+            }
             let rows = match count {
                 1 => format!("Found while pricing {first}."),
                 _ => format!(

@@ -52,11 +52,24 @@ pub struct Bid {
     pub factors: Vec<Vec<(String, FactorEntry)>>,
 }
 
-/// Prices a takeoff.
+/// Rooms evaluated, but not priced yet.
+#[derive(Debug)]
+pub struct EvaluatedJob {
+    /// Every value, with its trail.
+    pub ledger: Ledger,
+    /// The takeoff.
+    pub takeoff: Takeoff,
+    /// What the recipes gave.
+    pub evaluated: Evaluated,
+    /// Factors of each recipe.
+    pub factors: Vec<Vec<(String, FactorEntry)>>,
+}
+
+/// Reads a takeoff and runs all recipes over its rooms.
 ///
 /// # Errors
 /// All mistakes in the takeoff and the scripts at once.
-pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<Bid> {
+pub fn evaluate(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<EvaluatedJob> {
     let mut findings = Findings::new();
     let mut ledger = workshop.ledger.clone();
     let takeoff = takeoff::read(
@@ -81,9 +94,28 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
             )
         })
         .collect();
-    let pricing = enter_pricing(&workshop.settings.pricing, &mut ledger);
     findings.stop_on_errors()?;
     let evaluated = evaluate::evaluate(workshop, registry, &takeoff, &factors, &mut ledger)?;
+    Ok(EvaluatedJob {
+        ledger,
+        takeoff,
+        evaluated,
+        factors,
+    })
+}
+
+/// Prices a takeoff.
+///
+/// # Errors
+/// All mistakes in the takeoff and the scripts at once.
+pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<Bid> {
+    let EvaluatedJob {
+        mut ledger,
+        takeoff,
+        evaluated,
+        factors,
+    } = evaluate(workshop, registry, grid)?;
+    let pricing = enter_pricing(&workshop.settings.pricing, &mut ledger);
     let gathered = gather::gather(&evaluated, &takeoff, &ledger)?;
     let (line_table, line_columns, lines) = lines::add_lines(
         &gathered,

@@ -77,7 +77,11 @@ fn read_factor(cursor: &mut Cursor, units: &Units) -> Result<Unit, MeasureError>
     };
     if power > 1 {
         cursor.skip_spaces();
-        word = read_word(cursor);
+        let squared = read_word(cursor);
+        // Left alone, "sq" is the word that is no unit.
+        if !squared.is_empty() {
+            word = squared;
+        }
     }
     // Some units are two words: `fl oz`, `board ft`, `deg F`.
     if power == 1 && cursor.peek() == Some(' ') {

@@ -129,7 +129,7 @@ impl RawProduct<'_> {
         findings.push(
             Diagnostic::error(format!("{} has no {what}", quoted(&self.name)))
                 .at(self.place.clone())
-                .label(format!("expected a {what}, {expected}")),
+                .label(format!("expected {what}, {expected}")),
         );
     }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::bid::{self, Bid};
+use crate::bid::{self, EvaluatedJob};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText, quoted};
 use crate::grid::{Cell, Grid, Sheet, Value};
 use crate::measure::{read_quantity, write};
@@ -11,7 +11,7 @@ use crate::pricebook::{PriceBook, read_section};
 use crate::quantity::{Quantity, Unit, compare_values};
 use crate::recipe::{Check, Expectation, Recipe};
 use crate::settings::{Document, Section};
-use crate::shop::{Pricing, Workshop};
+use crate::shop::Workshop;
 use crate::trail::{ColumnId, Kind, Table, TableId, fold};
 
 /// How a case came out.
@@ -83,19 +83,19 @@ fn run(
 ) -> Outcome<()> {
     let small = small_workshop(workshop, recipe, check, section)?;
     let grid = one_room(check, &source.name);
-    let bid = bid::price(&small, registry, &grid).map_err(|mut mistakes| {
+    let job = bid::evaluate(&small, registry, &grid).map_err(|mut mistakes| {
         mistakes.push(failed(check).label("the case cannot be priced"));
         mistakes
     })?;
     let mut findings = Findings::new();
     for expectation in &check.expect {
-        if let Some(mistake) = compare(&bid, expectation) {
+        if let Some(mistake) = compare(&job, expectation) {
             findings.push(mistake);
         }
     }
     for part in &check.cautions {
-        let holds = bid.cautions.iter().any(|caution| {
-            let values = bid.ledger.table(caution.table).values(caution.column);
+        let holds = job.evaluated.cautions.iter().any(|caution| {
+            let values = job.ledger.table(caution.table).values(caution.column);
             caution.text.contains(part.as_str()) && values.iter().any(|value| *value > 0.0)
         });
         if !holds {
@@ -131,7 +131,6 @@ fn small_workshop(
     section.close(&mut findings);
     findings.stop_on_errors()?;
     let mut small = workshop.rebuilt(&wanted, book, units)?;
-    small.settings.pricing = Pricing::default();
     for (name, value, place) in &check.factors {
         set_factor(
             &mut small,
@@ -228,7 +227,7 @@ fn one_room(check: &Check, file: &str) -> Grid {
 }
 
 /// Compares one expectation; what is wrong, if anything is.
-fn compare(bid: &Bid, expectation: &Expectation) -> Option<Diagnostic> {
+fn compare(job: &EvaluatedJob, expectation: &Expectation) -> Option<Diagnostic> {
     let trouble = |why: String| {
         Diagnostic::error(format!(
             "{} does not come out as the check expects",
@@ -237,15 +236,15 @@ fn compare(bid: &Bid, expectation: &Expectation) -> Option<Diagnostic> {
         .at(expectation.place.clone())
         .label(why)
     };
-    let Some((table, column)) = find(bid, &expectation.what) else {
+    let Some((table, column)) = find(job, &expectation.what) else {
         return Some(trouble("the recipe has no such cell or item".to_owned()));
     };
-    let table = bid.ledger.table(table);
+    let table = job.ledger.table(table);
     let column_of = table.column(column);
     let value = table.value(column, 0);
-    let units = &bid.ledger.units;
+    let units = &job.ledger.units;
     let Kind::Number(dimension) = column_of.kind else {
-        let found = bid.ledger.texts.of_value(value);
+        let found = job.ledger.texts.of_value(value);
         return (fold(found) != fold(&expectation.value))
             .then(|| trouble(format!("found {}", quoted(found))));
     };
@@ -304,10 +303,10 @@ fn tolerance(
 }
 
 /// The cell (of the room, else of the job) or item with a name.
-fn find(bid: &Bid, what: &str) -> Option<(TableId, ColumnId)> {
-    let rooms = bid.takeoff.rooms.table;
+fn find(job: &EvaluatedJob, what: &str) -> Option<(TableId, ColumnId)> {
+    let rooms = job.takeoff.rooms.table;
     let in_table = |id: TableId| {
-        let table: &Table = bid.ledger.table(id);
+        let table: &Table = job.ledger.table(id);
         table
             .columns()
             .find(|(_, column)| {
@@ -320,21 +319,22 @@ fn find(bid: &Bid, what: &str) -> Option<(TableId, ColumnId)> {
             .map(|(column, _)| (id, column))
     };
     let item = || {
-        let item = bid
+        let item = job
+            .evaluated
             .items
             .iter()
             .find(|item| fold(&item.label) == fold(what))?;
         Some((item.table, item.quantity))
     };
     in_table(rooms).or_else(item).or_else(|| {
-        let job = what.strip_prefix("job.").unwrap_or(what);
-        let table = bid.ledger.table(bid.job);
+        let name_in_job = what.strip_prefix("job.").unwrap_or(what);
+        let table = job.ledger.table(job.evaluated.job);
         let found = table.columns().find(|(_, column)| {
             column
                 .name
                 .split_once('.')
-                .is_some_and(|(_, name)| name == job)
+                .is_some_and(|(_, name)| name == name_in_job)
         });
-        found.map(|(column, _)| (bid.job, column))
+        found.map(|(column, _)| (job.evaluated.job, column))
     })
 }

@@ -283,6 +283,10 @@ fn read_input(
     let kind = match (&choice, dimension) {
         (Some(choice), _) => InputKind::Text(choice.clone()),
         (None, Some(dimension)) => InputKind::Quantity(dimension),
+        // What is wrong with them was said when they were read.
+        (None, None) if section.get("product").is_some() || section.get("choices").is_some() => {
+            return None;
+        }
         (None, None) => {
             findings.push(
                 Diagnostic::error(format!("input {name} says neither unit nor choices nor product nor text"))

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::pricing::Pricing;
-use crate::diag::{Diagnostic, Findings, SourceText, quoted};
+use crate::diag::{Diagnostic, Findings, SourceText, near_name, quoted};
 use crate::quantity::{Currency, System, Units};
 use crate::recipe::Recipe;
 use crate::settings::Document;
@@ -66,14 +66,20 @@ impl ShopSettings {
         if let (Some(item), None) = (root.get("units"), system) {
             findings.push(Diagnostic::error("units must be \"US\" or \"SI\"").at(item.place()));
         }
+        let names: Vec<String> = recipes
+            .iter()
+            .map(|recipe| recipe.manifest.name.clone())
+            .collect();
         for (recipe_name, place, section) in root.sections("factors", findings) {
             let Some(recipe) = recipes
                 .iter_mut()
                 .find(|recipe| recipe.manifest.name == recipe_name)
             else {
+                let near = near_name(&recipe_name, names.iter().map(String::as_str));
                 findings.push(
                     Diagnostic::error(format!("there is no recipe {}", quoted(&recipe_name)))
-                        .at(place),
+                        .at(place)
+                        .maybe_hint(near.map(|near| format!("Did you mean {near}?"))),
                 );
                 continue;
             };
