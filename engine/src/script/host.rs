@@ -122,7 +122,18 @@ impl Host {
             functions: AST::empty(),
         };
         let mut findings = Findings::new();
-        for statement in split(&source.text) {
+        let parts = split(&source.text);
+        if let Some(opens) = parts.open_comment {
+            findings.push(
+                Diagnostic::error("this comment is opened with /* and never closed")
+                    .at(Place::Text {
+                        source: source.clone(),
+                        range: opens..opens + 2,
+                    })
+                    .hint("Close it with */, or start the line with //."),
+            );
+        }
+        for statement in parts.statements {
             if !statement.is_function {
                 script.statements.push((statement, OnceCell::new()));
                 continue;

@@ -19,15 +19,30 @@ pub(super) struct Statement {
     pub(super) comment: String,
 }
 
+/// A source text in its parts.
+#[derive(Debug)]
+pub(super) struct Split {
+    pub(super) statements: Vec<Statement>,
+    /// Where a comment opens that is never closed: all behind it would silently not count.
+    pub(super) open_comment: Option<usize>,
+}
+
 /// Splits a source text.
-pub(super) fn split(source: &str) -> Vec<Statement> {
+pub(super) fn split(source: &str) -> Split {
     let mut statements = Vec::new();
-    let mut scanner = Scanner { source, at: 0 };
+    let mut scanner = Scanner {
+        source,
+        at: 0,
+        open_comment: None,
+    };
     loop {
         let comment = scanner.skip_between();
         let start = scanner.at;
         if start >= source.len() {
-            return statements;
+            return Split {
+                statements,
+                open_comment: scanner.open_comment,
+            };
         }
         scanner.skip_statement();
         let text = &source[start..scanner.at];
@@ -62,6 +77,7 @@ fn defined_name(text: &str) -> Option<String> {
 struct Scanner<'s> {
     source: &'s str,
     at: usize,
+    open_comment: Option<usize>,
 }
 
 impl Scanner<'_> {
@@ -136,6 +152,7 @@ impl Scanner<'_> {
         let mut ahead = Scanner {
             source: self.source,
             at: self.at,
+            open_comment: None,
         };
         ahead.skip_between();
         matches!(
@@ -145,6 +162,7 @@ impl Scanner<'_> {
     }
 
     fn skip_block_comment(&mut self) {
+        let opens = self.at;
         let mut depth = 0usize;
         while self.at < self.source.len() {
             if self.rest().starts_with("/*") {
@@ -160,6 +178,7 @@ impl Scanner<'_> {
                 self.at += self.rest().chars().next().map_or(1, char::len_utf8);
             }
         }
+        self.open_comment = Some(opens);
     }
 
     fn skip_quoted(&mut self, quote: char) {
@@ -181,6 +200,7 @@ mod tests {
 
     fn texts(source: &str) -> Vec<&str> {
         split(source)
+            .statements
             .into_iter()
             .map(|s| &source[s.range])
             .collect()
@@ -203,7 +223,8 @@ mod tests {
 
     #[test]
     fn comments_belong_to_what_follows_directly() {
-        let list = split("// title\n\n// one\n// two\nlet a = 1; /* x; */\nlet b = 2;\n");
+        let list =
+            split("// title\n\n// one\n// two\nlet a = 1; /* x; */\nlet b = 2;\n").statements;
         assert_eq!(list[0].comment, "one two");
         assert_eq!(list[0].defines.as_deref(), Some("a"));
         assert_eq!(list[1].comment, "");
@@ -221,6 +242,7 @@ mod tests {
             ["let s = \"open;\nlet b = 2;"]
         );
         assert!(texts("// only a comment").is_empty());
-        assert!(texts("/* open").is_empty());
+        assert_eq!(split("a; /* /* b */").open_comment, Some(3));
+        assert_eq!(split("a; /* /* b */ */").open_comment, None);
     }
 }
