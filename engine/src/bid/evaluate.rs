@@ -50,8 +50,10 @@ pub(super) fn evaluate(
                    scene: Scene,
                    ledger: &mut Ledger,
                    columns: &mut Columns| {
-        let script = findings.keep(host.load(source, ledger));
-        let Some(script) = script else { return };
+        let before = findings.error_count();
+        let Some(script) = findings.keep(host.load(source, ledger)) else {
+            return false;
+        };
         let job = Evaluation {
             host: &host,
             recipe,
@@ -60,8 +62,12 @@ pub(super) fn evaluate(
             table,
         };
         job.rows(ledger, columns, &mut findings);
+        findings.error_count() == before
     };
+    // A script that failed leaves its cells out; what uses them would only fail for that reason.
+    let mut all_right = true;
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
+        let mut right = true;
         for (row, source) in &recipe.children {
             let Some(table) = children
                 .iter()
@@ -71,12 +77,12 @@ pub(super) fn evaluate(
             };
             let stage = stage(workshop, takeoff, &children, job, &columns, factors);
             let scene = stage.child(recipe, *table, ledger);
-            run(recipe, source, *table, scene, ledger, &mut columns);
+            right &= run(recipe, source, *table, scene, ledger, &mut columns);
         }
-        if let Some(source) = &recipe.room {
+        if let Some(source) = recipe.room.as_ref().filter(|_| right) {
             let stage = stage(workshop, takeoff, &children, job, &columns, factors);
             let scene = stage.room(recipe, ledger);
-            run(
+            right &= run(
                 recipe,
                 source,
                 takeoff.rooms.table,
@@ -85,9 +91,10 @@ pub(super) fn evaluate(
                 &mut columns,
             );
         }
+        all_right &= right;
     }
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
-        if let Some(source) = &recipe.job {
+        if let Some(source) = recipe.job.as_ref().filter(|_| all_right) {
             let stage = stage(workshop, takeoff, &children, job, &columns, factors);
             let scene = stage.whole_job(recipe, ledger);
             run(recipe, source, job, scene, ledger, &mut columns);
