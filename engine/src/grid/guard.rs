@@ -103,6 +103,11 @@ fn inspect_part(
         } else {
             most_texts = text_counts(view).fold(most_texts, u64::max);
         }
+        if let Some(address) = far_address(view).filter(|_| name != "xl/sharedStrings.xml") {
+            return Err(format!(
+                "its part {name} claims a cell {address}, outside of any sheet"
+            ));
+        }
         kept = filled.min(OVERLAP);
         window.copy_within(filled - kept..filled, 0);
     }
@@ -125,4 +130,30 @@ fn text_counts(view: &[u8]) -> impl Iterator<Item = u64> {
             .collect();
         digits.parse().unwrap_or(u64::MAX)
     })
+}
+
+/// A cell address so far out that a reader's arithmetic would not hold it.
+fn far_address(view: &[u8]) -> Option<String> {
+    const MOST_LETTERS: usize = 6;
+    const MOST_DIGITS: usize = 9;
+    let too_long = |text: &[u8]| {
+        let run = |of: fn(&u8) -> bool, most: usize| {
+            text.split(|byte| !of(byte)).any(|run| run.len() > most)
+        };
+        run(u8::is_ascii_alphabetic, MOST_LETTERS) || run(u8::is_ascii_digit, MOST_DIGITS)
+    };
+    [&b"r="[..], b"ref="]
+        .iter()
+        .flat_map(|sign| memmem::find_iter(view, sign).map(|at| (at, at + sign.len())))
+        .filter(|(at, _)| *at > 0 && view[at - 1].is_ascii_whitespace())
+        .filter_map(|(_, start)| {
+            let quote = *view
+                .get(start)
+                .filter(|byte| matches!(byte, b'"' | b'\''))?;
+            let text = &view[start + 1..];
+            let end = text.iter().take(64).position(|byte| *byte == quote)?;
+            Some(&text[..end])
+        })
+        .find(|text| too_long(text))
+        .map(|text| String::from_utf8_lossy(text).into_owned())
 }

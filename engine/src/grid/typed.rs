@@ -5,6 +5,9 @@ use crate::diag::quoted;
 use crate::measure::{MeasureError, Reading, Trouble, read_quantity, read_unit};
 use crate::quantity::{Dimension, Quantity, Unit, Units};
 
+/// Largest number read, in base units: no job has more, and arithmetic on less never overflows.
+const MOST_VALUE: f64 = 1e12;
+
 /// Where a bare number may take its unit from.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct UnitSources<'u> {
@@ -61,6 +64,12 @@ impl Cell {
             }
             other => return Err(not_a_quantity(other)),
         };
+        if reading.quantity.value.abs() > MOST_VALUE {
+            return Err(CellTrouble::hint(
+                format!("{} is too large", quoted(&self.shown())),
+                "Is a digit or a unit wrong?",
+            ));
+        }
         if reading.quantity.dimension == expected {
             return Ok(reading);
         }

@@ -6,6 +6,9 @@ use super::plan::{Check, TablePlan, What};
 use crate::diag::column_letters;
 use crate::trail::{Choice, ColumnId, Table};
 
+/// Largest number that can be meant; beyond it spreadsheets lose digits.
+const MOST_TYPED: &str = "1E+12";
+
 /// The formula of a check: 1 where something cannot be used.
 pub(super) fn check_formula(
     check: &Check,
@@ -21,11 +24,14 @@ pub(super) fn check_formula(
     let test = match check {
         Check::Numbers(columns) => {
             let all = list(columns);
-            format!("AND(COUNT({all})={},MIN({all})>=0)", columns.len())
+            format!(
+                "AND(COUNT({all})={},MIN({all})>=0,MAX({all})<={MOST_TYPED})",
+                columns.len()
+            )
         }
         Check::OptionalNumbers(columns) => {
             let all = list(columns);
-            format!("AND(COUNT({all})=COUNTA({all}),MIN({all})>=0)")
+            format!("AND(COUNT({all})=COUNTA({all}),MIN({all})>=0,MAX({all})<={MOST_TYPED})")
         }
         Check::Choices(columns) => {
             let tests: Vec<String> = columns
