@@ -8,6 +8,7 @@
 )]
 
 pub mod chance;
+pub mod edits;
 pub mod jobs;
 pub mod oracle;
 pub mod paths;

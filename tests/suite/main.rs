@@ -1,14 +1,27 @@
 //! Tests of the whole program, by what they hold it to:
 //!
 //! * `recalculation`: every workbook against an independent spreadsheet engine
+//! * `nonsense`: what no takeoff would be read with, typed into a workbook
 //! * `published_units`, `published_coverage`: published definitions and worked examples
 //! * `laws`: what must hold for every job
+//! * `commands`: what a person sees
 //! * `messages`: a folder of wrong inputs, each with its whole message
+//! * `hostile_sheets`, `hostile_scripts`: files and recipes that are broken or mean harm
+//! * `earlier_work`: a bid that fails or is killed
+//! * `office`: the demo workbook in LibreOffice, where it is installed
+//! * `layering`: the arrows of the house
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up must stop")]
 
+mod commands;
+mod earlier_work;
+mod hostile_scripts;
+mod hostile_sheets;
 mod laws;
+mod layering;
 mod messages;
+mod nonsense;
+mod office;
 mod published_coverage;
 mod published_units;
 mod recalculation;

@@ -2,7 +2,8 @@
 //! equal to pricing the edited numbers from scratch, or flagged "price again". Never neither.
 
 use pourwright_tests::chance::Chance;
-use pourwright_tests::jobs::{Edit, Job, Priced};
+use pourwright_tests::edits::Edit;
+use pourwright_tests::jobs::{Job, Priced};
 use pourwright_tests::oracle::{Recalculated, close};
 use pourwright_tests::story::Story;
 
