@@ -32,13 +32,7 @@ fn convert(story: &Story, name: &str, format: &str) -> bool {
         .arg(story.path("converted"))
         .arg(story.path(name))
         .output();
-    match status {
-        Ok(output) => output.status.success(),
-        Err(_) => {
-            println!("LibreOffice is not installed here: the workbook was not recalculated in it");
-            false
-        }
-    }
+    status.is_ok_and(|output| output.status.success())
 }
 
 #[test]
@@ -46,6 +40,7 @@ fn the_demo_recalculates_the_same_in_another_office() {
     let story = Story::new();
     assert_eq!(story.run(&["tryout", "{}/demo"]).code, 0);
     if !convert(&story, "demo/bid.xlsx", "xlsx") {
+        println!("LibreOffice is not installed here: nothing was compared with it");
         return;
     }
     let read = |name: &str| grid::read("bid.xlsx", &story.read(name)).unwrap();

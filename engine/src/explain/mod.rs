@@ -94,7 +94,7 @@ impl Explainer<'_> {
         for leaf in leaves(shape, node) {
             let value = values.get(leaf.index()).copied().unwrap_or(f64::NAN);
             step.steps
-                .push(self.leaf(table_id, row, shape, leaf, value));
+                .push(self.leaf(table_id, row, shape, (node, leaf), value));
         }
         step
     }
@@ -104,11 +104,12 @@ impl Explainer<'_> {
         table: TableId,
         row: usize,
         shape: &Shape,
-        leaf: NodeId,
+        (explained, leaf): (NodeId, NodeId),
         value: f64,
     ) -> Step {
         let node = shape.node(leaf);
-        if let Some(column) = shape.column_of(leaf) {
+        // A cell that is nothing but a sum or a rate has itself as its only leaf.
+        if let Some(column) = shape.column_of(leaf).filter(|_| leaf != explained) {
             return match &node.op {
                 Op::Pick { .. } => self.product_field(shape, leaf, value),
                 Op::Read(Ref::Column(own)) => self.cell(table, *own, row),
@@ -123,6 +124,12 @@ impl Explainer<'_> {
             },
             Op::Read(Ref::Cell(other, column, at)) => self.cell(*other, *column, *at as usize),
             Op::Read(Ref::Single(single)) => self.single(*single),
+            // Each row above rests on the one above it; the value says enough.
+            Op::Read(Ref::Above(_)) => Step {
+                name: in_words(self.ledger(), table, shape, leaf),
+                value: self.written(value, node.kind, &node.unit),
+                ..Step::default()
+            },
             Op::Read(reference) => self.sum(table, row, *reference, value, node.kind, &node.unit),
             Op::Pick { .. } => self.product_field(shape, leaf, value),
             Op::Step(steps, _) => Step {
