@@ -1,14 +1,14 @@
 //! Generated jobs: rooms of every kind, both systems of units, both sides of every fork.
 
-use engine::bid::{self, Bid};
+use engine::bid;
 use engine::diag::{Findings, render::to_text};
 use engine::grid;
 use engine::plugin::Registry;
-use engine::shop::{self, ShopFiles, Workshop};
-use engine::workbook::write_bid;
+use engine::shop::{self, ShopFiles};
 
 use crate::chance::Chance;
 use crate::paths::Paths;
+use crate::priced::Priced;
 use crate::story::workbook;
 
 /// Levelers of the generated shop: two of them in bags, one in pails.
@@ -314,49 +314,6 @@ fn borrowed(rows: &[Vec<String>]) -> Vec<Vec<&str>> {
 /// The registry of the tests: the floor and paths of every kind.
 pub fn registry() -> Registry {
     Registry::new(&[&floor::Floor, &Paths]).unwrap()
-}
-
-/// A priced job.
-pub struct Priced {
-    workshop: Workshop,
-    /// The bid.
-    pub bid: Bid,
-    takeoff: Vec<u8>,
-}
-
-impl Priced {
-    /// Its workbook.
-    pub fn workbook(&self) -> Vec<u8> {
-        write_bid(&self.bid, &self.workshop, ("takeoff.xlsx", &self.takeoff)).unwrap()
-    }
-
-    /// The way every row took through every recipe: forks with their outcomes, and what
-    /// fixed answers rest on.
-    pub fn paths(&self) -> Vec<String> {
-        let ledger = &self.bid.ledger;
-        let mut paths = Vec::new();
-        for (_, table) in ledger.tables() {
-            for block in &table.blocks {
-                for row in 0..table.rows() {
-                    let Some(shape) = block.shape_of(row) else {
-                        continue;
-                    };
-                    let forks: Vec<_> = shape
-                        .forks
-                        .iter()
-                        .map(|fork| (fork.place, fork.expected))
-                        .collect();
-                    let rests_on: Vec<String> = shape
-                        .frozen
-                        .iter()
-                        .map(|frozen| format!("{:.6}", table.value(frozen.as_priced, row)))
-                        .collect();
-                    paths.push(format!("{} {row} {forks:?} {rests_on:?}", table.name));
-                }
-            }
-        }
-        paths
-    }
 }
 
 fn room(chance: &mut Chance, index: usize, metric: bool) -> Room {

@@ -12,4 +12,5 @@ pub mod edits;
 pub mod jobs;
 pub mod oracle;
 pub mod paths;
+pub mod priced;
 pub mod story;

@@ -3,8 +3,9 @@
 
 use pourwright_tests::chance::Chance;
 use pourwright_tests::edits::Edit;
-use pourwright_tests::jobs::{Job, Priced};
+use pourwright_tests::jobs::Job;
 use pourwright_tests::oracle::{Recalculated, close};
+use pourwright_tests::priced::Priced;
 use pourwright_tests::story::Story;
 
 /// Jobs generated.

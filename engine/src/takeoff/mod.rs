@@ -4,6 +4,7 @@
 //! below, units in headings or cells, merged and hidden parts. Each is read
 //! right or refused with its address; all mistakes of a file are shown at once.
 
+mod column;
 mod job;
 mod rows;
 mod spec;

@@ -7,6 +7,7 @@ use rust_xlsxwriter::{
 use super::cautions;
 use super::estimate::EstimatePlan;
 use super::page;
+use super::piece::{cell_number, tidy};
 use super::plan::{TablePlan, What};
 use super::styles;
 use crate::bid::Bid;
@@ -210,10 +211,7 @@ impl Page<'_> {
                 .write_string_with_format(self.row, 0, name, &styles::text())?;
             if let Some((id, at)) = measured {
                 let column = table.column(id);
-                let number = super::table_sheet::tidy(super::formula::cell_number(
-                    column.values[index],
-                    &column.unit,
-                ));
+                let number = tidy(cell_number(column.values[index], &column.unit));
                 let formula = Formula::new(format!("=Rooms!{}{source}", column_letters(at)))
                     .set_result(number.to_string());
                 let format = styles::cell(styles::Look::Result, "#,##0.0");
@@ -269,8 +267,7 @@ impl Page<'_> {
                 "=IF(price_again=0,SUMIFS({prices},{kinds},A{}),\"price again\")",
                 self.row + 1
             );
-            let formula =
-                Formula::new(formula).set_result(super::table_sheet::tidy(value).to_string());
+            let formula = Formula::new(formula).set_result(tidy(value).to_string());
             self.sheet
                 .write_formula_with_format(self.row, LAST, formula, &format)?;
             self.row += 1;

@@ -1,8 +1,9 @@
 //! Formulas that test whether what was typed can be used.
 
-use super::formula::{ROW, cell_number};
 use super::layout::Layout;
+use super::piece::{cell_number, tidy};
 use super::plan::{Check, TablePlan, What};
+use super::template::ROW;
 use crate::diag::column_letters;
 use crate::trail::{Choice, ColumnId, Table};
 
@@ -60,7 +61,7 @@ pub(super) fn check_formula(
                 None => (0.0, f64::INFINITY, false),
             };
             let cell = cell(id);
-            let number = |value| super::table_sheet::tidy(cell_number(value, &column.unit));
+            let number = |value| tidy(cell_number(value, &column.unit));
             let mut tests = vec![format!("{cell}>={}", number(least))];
             if most.is_finite() {
                 tests.push(format!("{cell}<={}", number(most)));

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use rust_xlsxwriter::{Formula, Worksheet, XlsxError};
 
 use super::estimate::{DOWN_NOTE, DOWN_TITLE, DOWN_UNIT, DOWN_VALUE};
-use super::formula::{Printer, cell_number, cell_unit};
+use super::formula::Printer;
 use super::layout::{Direction, Layout, TablePlace, absolute};
+use super::piece::{cell_number, cell_unit, tidy};
 use super::styles::{self, Look};
-use super::table_sheet::tidy;
 use crate::bid::Bid;
 use crate::trail::{ColumnId, Kind, Ledger, Role, TableId};
 

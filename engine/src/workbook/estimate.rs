@@ -3,11 +3,11 @@
 use rust_xlsxwriter::{ConditionalFormatFormula, Formula, Worksheet, XlsxError};
 
 use super::down::DownTable;
-use super::formula::{Printer, cell_number};
+use super::formula::Printer;
 use super::layout::{Direction, Layout, TablePlace};
 use super::page;
+use super::piece::{cell_number, tidy};
 use super::styles::{self, Look};
-use super::table_sheet::tidy;
 use crate::bid::{Bid, Line};
 use crate::diag::column_letters;
 use crate::trail::ColumnId;
@@ -314,8 +314,8 @@ fn write_line(
         let Some(formula) = printer.output(output) else {
             continue;
         };
-        let formula = super::formula::Template::new(&formula).at(row, row);
-        let unit = super::formula::cell_unit(table.column(column), shape.node(output.node));
+        let formula = super::template::Template::new(&formula).at(row, row);
+        let unit = super::piece::cell_unit(table.column(column), shape.node(output.node));
         let value = tidy(cell_number(table.value(column, index), unit));
         let formula = Formula::new(formula).set_result(value.to_string());
         sheet.write_formula_with_format(

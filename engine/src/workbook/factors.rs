@@ -2,11 +2,11 @@
 
 use rust_xlsxwriter::{DataValidation, DataValidationRule, Formula, Worksheet, XlsxError};
 
-use super::formula::cell_number;
 use super::layout::{Direction, Layout, TablePlace, absolute, range};
 use super::page;
+use super::piece::cell_number;
+use super::piece::tidy;
 use super::styles::{self, Look};
-use super::table_sheet::tidy;
 use crate::bid::Bid;
 use crate::diag::column_letters;
 use crate::trail::{Choice, ColumnId, Kind, Ledger, Role, Single, SingleId, SingleRole, TableId};

@@ -13,13 +13,18 @@ mod factors;
 mod forms;
 mod formula;
 mod layout;
+mod made_from;
 mod order;
 mod page;
+mod piece;
 mod plan;
 mod prices;
 mod record;
 mod styles;
+mod table_cells;
+mod table_rules;
 mod table_sheet;
+mod template;
 
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 

@@ -3,11 +3,11 @@
 use rust_xlsxwriter::{ConditionalFormatFormula, Formula, Worksheet, XlsxError};
 
 use super::estimate::{EstimatePlan, LineCell};
-use super::formula::cell_number;
 use super::page;
+use super::piece::cell_number;
+use super::piece::tidy;
 use super::prices::PricesPlan;
 use super::styles::{self, Look};
-use super::table_sheet::tidy;
 use crate::bid::Bid;
 use crate::diag::column_letters;
 use crate::quantity::rounding;

@@ -1,20 +1,18 @@
 //! The sheets of rooms and of tables below rooms: a row each, written once from top to bottom.
 
-use rust_xlsxwriter::{
-    ConditionalFormatFormula, DataValidation, DataValidationRule, Format, Formula, Worksheet,
-    XlsxError,
-};
+use rust_xlsxwriter::{Format, Worksheet, XlsxError};
 
 use super::checks::check_formula;
-use super::formula::{Printer, Template, cell_number, cell_unit};
+use super::formula::Printer;
 use super::layout::Layout;
 use super::page;
 use super::plan::{TablePlan, What};
 use super::styles::{self, Look};
+use super::template::{ROW, Template};
 use crate::bid::Bid;
 use crate::diag::column_letters;
 use crate::takeoff::TakeoffTable;
-use crate::trail::{Choice, Column, ColumnId, Kind, Ledger, Origin, Role, Table};
+use crate::trail::{ColumnId, Kind, Ledger, Role, Table};
 
 /// What is needed to write one of these sheets.
 pub(super) struct TableSheet<'a> {
@@ -25,7 +23,7 @@ pub(super) struct TableSheet<'a> {
 }
 
 /// How one column is written, prepared once.
-enum Written {
+pub(super) enum Written {
     Number(Format),
     Name(Format),
     Status(Template, Format),
@@ -37,11 +35,11 @@ enum Written {
 }
 
 impl TableSheet<'_> {
-    fn ledger(&self) -> &Ledger {
+    pub(super) fn ledger(&self) -> &Ledger {
         &self.bid.ledger
     }
 
-    fn table(&self) -> &Table {
+    pub(super) fn table(&self) -> &Table {
         self.ledger().table(self.plan.table)
     }
 
@@ -156,11 +154,7 @@ impl TableSheet<'_> {
         let first_to_last = |span: Option<(u32, u32)>| {
             span.map(|(first, last)| {
                 let (first, last) = (column_letters(first), column_letters(last));
-                format!(
-                    "SUM({first}{}:{last}{})",
-                    super::formula::ROW,
-                    super::formula::ROW
-                )
+                format!("SUM({first}{}:{last}{})", ROW, ROW)
             })
         };
         match what {
@@ -179,7 +173,7 @@ impl TableSheet<'_> {
                     .plan
                     .column_of(&What::Ledger(self.bid.shares.price))
                     .unwrap_or(0);
-                let cell = format!("{}{}", column_letters(price), super::formula::ROW);
+                let cell = format!("{}{}", column_letters(price), ROW);
                 let symbol = &self.ledger().units.currency().symbol;
                 Written::ShownPrice(
                     Template::new(&format!("IF(price_again=0,{cell},\"price again\")")),
@@ -238,267 +232,4 @@ impl TableSheet<'_> {
             })
             .collect()
     }
-
-    fn write_cell(
-        &self,
-        sheet: &mut Worksheet,
-        row: usize,
-        at: u16,
-        column: &Written,
-        templates: &[Vec<Vec<(ColumnId, Template)>>],
-    ) -> Result<(), XlsxError> {
-        let table = self.table();
-        let sheet_row = self.plan.first_row + row as u32;
-        let (owner, name) = match table.parent_row(row) {
-            Some((parent, owner)) => (owner, &self.ledger().table(parent).row_names[owner]),
-            None => (row, &table.row_names[row]),
-        };
-        let parent_row = self.plan.first_row + owner as u32;
-        match column {
-            Written::Number(format) => {
-                sheet.write_number_with_format(sheet_row, at, owner as f64 + 1.0, format)?;
-            }
-            Written::Name(format) => {
-                sheet.write_string_with_format(sheet_row, at, name, format)?;
-            }
-            Written::Status(template, format) => {
-                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("ok");
-                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
-            }
-            Written::ShownPrice(template, format) => {
-                let price = table.value(self.bid.shares.price, row);
-                let formula =
-                    Formula::new(template.at(sheet_row, parent_row)).set_result(price.to_string());
-                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
-            }
-            Written::Carried(index, format) => {
-                let text = &self.takeoff.carried[*index].texts[row];
-                if !text.is_empty() {
-                    sheet.write_string_with_format(sheet_row, at, text, format)?;
-                }
-            }
-            Written::Check(template, format) => {
-                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("0");
-                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
-            }
-            Written::Input(id, typed, filled) => {
-                self.write_input(sheet, row, (sheet_row, at), *id, (typed, filled))?
-            }
-            Written::Computed(id, format) => {
-                self.write_computed(sheet, row, (sheet_row, at), *id, format, templates)?;
-            }
-        }
-        Ok(())
-    }
-
-    fn write_input(
-        &self,
-        sheet: &mut Worksheet,
-        row: usize,
-        (sheet_row, at): (u32, u16),
-        id: ColumnId,
-        (typed, filled): (&Format, &Format),
-    ) -> Result<(), XlsxError> {
-        let column = self.table().column(id);
-        let value = column.values[row];
-        let origin = column
-            .input
-            .as_ref()
-            .and_then(|facts| facts.origins.get(row))
-            .copied();
-        let format = match origin {
-            Some(Origin::Job | Origin::Default) => filled,
-            _ => typed,
-        };
-        if value.is_nan() {
-            sheet.write_blank(sheet_row, at, format)?;
-            return Ok(());
-        }
-        let job = column.input.as_ref().and_then(|facts| facts.job_value);
-        if let (Some(Origin::Job), Some(job)) = (origin, job) {
-            let formula = self.job_formula(job, column);
-            let formula = Formula::new(formula).set_result(self.shown(value, column));
-            sheet.write_formula_with_format(sheet_row, at, formula, format)?;
-            return Ok(());
-        }
-        match column.kind {
-            Kind::Text => {
-                let text = self.ledger().texts.of_value(value);
-                sheet.write_string_with_format(sheet_row, at, text, format)?;
-            }
-            _ => {
-                let number = tidy(cell_number(value, &column.unit));
-                sheet.write_number_with_format(sheet_row, at, number, format)?;
-            }
-        }
-        Ok(())
-    }
-
-    /// A cell that follows the Job value on the Factors sheet.
-    fn job_formula(&self, job: crate::trail::SingleId, column: &Column) -> String {
-        let name = self.layout.single(job);
-        let single = self.ledger().single(job);
-        let (own, _) = super::formula::cell_scale(&column.unit);
-        let (its, _) = super::formula::cell_scale(&single.unit);
-        if column.kind == Kind::Text || own == its {
-            format!("={name}")
-        } else {
-            format!("={name}*{}", tidy(its / own))
-        }
-    }
-
-    fn write_computed(
-        &self,
-        sheet: &mut Worksheet,
-        row: usize,
-        (sheet_row, at): (u32, u16),
-        id: ColumnId,
-        format: &Format,
-        templates: &[Vec<Vec<(ColumnId, Template)>>],
-    ) -> Result<(), XlsxError> {
-        let table = self.table();
-        let column = table.column(id);
-        let value = column.values[row];
-        if value.is_nan() {
-            return Ok(());
-        }
-        let parent_row = match table.parent_row(row) {
-            Some((_, owner)) => self.plan.first_row + owner as u32,
-            None => sheet_row,
-        };
-        for (block, shapes) in table.blocks.iter().zip(templates) {
-            let Some(index) = block.of_row.get(row) else {
-                continue;
-            };
-            let index = usize::from(*index);
-            let Some((_, template)) = shapes[index].iter().find(|(known, _)| *known == id) else {
-                continue;
-            };
-            let shape = &block.shapes[index];
-            let node = shape
-                .outputs
-                .iter()
-                .find(|output| output.column == id)
-                .map(|output| shape.node(output.node));
-            let unit = node.map_or(&*column.unit, |node| cell_unit(column, node));
-            let result = match column.kind {
-                Kind::Number(_) => cell_number(value, unit).to_string(),
-                _ => self.shown(value, column),
-            };
-            let formula = Formula::new(template.at(sheet_row, parent_row)).set_result(result);
-            sheet.write_formula_with_format(sheet_row, at, formula, format)?;
-            return Ok(());
-        }
-        // A fixed answer, or what it rested on: a value that stays as priced.
-        match column.kind {
-            Kind::Text => {
-                sheet.write_string_with_format(sheet_row, at, self.shown(value, column), format)?
-            }
-            _ => sheet.write_number_with_format(
-                sheet_row,
-                at,
-                tidy(cell_number(value, &column.unit)),
-                format,
-            )?,
-        };
-        Ok(())
-    }
-
-    /// A value as a formula's stored result.
-    fn shown(&self, value: f64, column: &Column) -> String {
-        match column.kind {
-            Kind::Number(_) => tidy(cell_number(value, &column.unit)).to_string(),
-            Kind::Text => self.ledger().texts.of_value(value).to_owned(),
-            Kind::Condition => if value == 0.0 { "FALSE" } else { "TRUE" }.to_owned(),
-            Kind::Product(_) => value.to_string(),
-        }
-    }
-
-    /// Drop-downs for choices, bounds for numbers.
-    fn validate(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
-        let table = self.table();
-        if table.rows() == 0 {
-            return Ok(());
-        }
-        let (first, last) = (
-            self.plan.first_row,
-            self.plan.first_row + table.rows() as u32 - 1,
-        );
-        for (at, (what, _)) in (0u16..).zip(&self.plan.columns) {
-            let What::Ledger(id) = what else { continue };
-            let column = table.column(*id);
-            let Some(facts) = &column.input else { continue };
-            let list = match &facts.choice {
-                Choice::ProductOf(products) => Some(self.layout.rows_range(*products).to_owned()),
-                Choice::OneOf(_) => self.layout.choices(&column.name).map(str::to_owned),
-                Choice::Free => None,
-            };
-            let validation = match (list, column.kind) {
-                (Some(list), _) => {
-                    DataValidation::new().allow_list_formula(Formula::new(format!("={list}")))
-                }
-                (None, Kind::Number(_)) => {
-                    let least = cell_number(facts.least, &column.unit);
-                    let rule = if facts.most.is_finite() {
-                        DataValidationRule::Between(least, cell_number(facts.most, &column.unit))
-                    } else {
-                        DataValidationRule::GreaterThanOrEqualTo(least)
-                    };
-                    DataValidation::new().allow_decimal_number(rule)
-                }
-                _ => continue,
-            };
-            let validation = validation
-                .set_error_title("This cannot be used")?
-                .set_error_message(
-                    "Choose from the list, or type a number within the bounds of this column.",
-                )?;
-            sheet.add_data_validation(first, at, last, at, &validation)?;
-        }
-        Ok(())
-    }
-
-    /// Rows whose numbers no longer hold are struck through and say so.
-    fn mark_stale(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
-        let table = self.table();
-        let Some(status) = self.plan.column_of(&What::Status) else {
-            return Ok(());
-        };
-        if table.rows() == 0 {
-            return Ok(());
-        }
-        let (first, last) = (
-            self.plan.first_row,
-            self.plan.first_row + table.rows() as u32 - 1,
-        );
-        let width = self.plan.columns.len() as u16 - 1;
-        let status_at = u16::try_from(status).unwrap_or(0);
-        let test = format!("=${}{}=\"price again\"", column_letters(status), first + 1);
-        let alarm = ConditionalFormatFormula::new()
-            .set_rule(test.as_str())
-            .set_format(styles::alarm());
-        sheet.add_conditional_format(first, status_at, last, status_at, &alarm)?;
-        let stale = ConditionalFormatFormula::new()
-            .set_rule(test.as_str())
-            .set_format(styles::stale());
-        for (at, (what, _)) in (0u16..).zip(&self.plan.columns) {
-            let computed = match what {
-                What::Ledger(id) => matches!(
-                    table.column(*id).role,
-                    Role::Cell | Role::Item | Role::Money
-                ),
-                _ => false,
-            };
-            if computed && at <= width {
-                sheet.add_conditional_format(first, at, last, at, &stale)?;
-            }
-        }
-        Ok(())
-    }
-}
-
-/// A number without the noise of the last digit: what a person typed reads as typed.
-pub(super) fn tidy(number: f64) -> f64 {
-    let rounded: f64 = format!("{number:.14e}").parse().unwrap_or(number);
-    rounded
 }

@@ -1,0 +1,185 @@
+//! The cells of a sheet of rooms: what was typed as it was typed, what was computed as formulas.
+
+use rust_xlsxwriter::{Format, Formula, Worksheet, XlsxError};
+
+use super::piece::{cell_number, cell_scale, cell_unit, tidy};
+use super::table_sheet::{TableSheet, Written};
+use super::template::Template;
+use crate::trail::{Column, ColumnId, Kind, Origin, SingleId};
+
+impl TableSheet<'_> {
+    pub(super) fn write_cell(
+        &self,
+        sheet: &mut Worksheet,
+        row: usize,
+        at: u16,
+        column: &Written,
+        templates: &[Vec<Vec<(ColumnId, Template)>>],
+    ) -> Result<(), XlsxError> {
+        let table = self.table();
+        let sheet_row = self.plan.first_row + row as u32;
+        let (owner, name) = match table.parent_row(row) {
+            Some((parent, owner)) => (owner, &self.ledger().table(parent).row_names[owner]),
+            None => (row, &table.row_names[row]),
+        };
+        let parent_row = self.plan.first_row + owner as u32;
+        match column {
+            Written::Number(format) => {
+                sheet.write_number_with_format(sheet_row, at, owner as f64 + 1.0, format)?;
+            }
+            Written::Name(format) => {
+                sheet.write_string_with_format(sheet_row, at, name, format)?;
+            }
+            Written::Status(template, format) => {
+                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("ok");
+                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
+            }
+            Written::ShownPrice(template, format) => {
+                let price = table.value(self.bid.shares.price, row);
+                let formula =
+                    Formula::new(template.at(sheet_row, parent_row)).set_result(price.to_string());
+                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
+            }
+            Written::Carried(index, format) => {
+                let text = &self.takeoff.carried[*index].texts[row];
+                if !text.is_empty() {
+                    sheet.write_string_with_format(sheet_row, at, text, format)?;
+                }
+            }
+            Written::Check(template, format) => {
+                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("0");
+                sheet.write_formula_with_format(sheet_row, at, formula, format)?;
+            }
+            Written::Input(id, typed, filled) => {
+                self.write_input(sheet, row, (sheet_row, at), *id, (typed, filled))?
+            }
+            Written::Computed(id, format) => {
+                self.write_computed(sheet, row, (sheet_row, at), *id, format, templates)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn write_input(
+        &self,
+        sheet: &mut Worksheet,
+        row: usize,
+        (sheet_row, at): (u32, u16),
+        id: ColumnId,
+        (typed, filled): (&Format, &Format),
+    ) -> Result<(), XlsxError> {
+        let column = self.table().column(id);
+        let value = column.values[row];
+        let origin = column
+            .input
+            .as_ref()
+            .and_then(|facts| facts.origins.get(row))
+            .copied();
+        let format = match origin {
+            Some(Origin::Job | Origin::Default) => filled,
+            _ => typed,
+        };
+        if value.is_nan() {
+            sheet.write_blank(sheet_row, at, format)?;
+            return Ok(());
+        }
+        let job = column.input.as_ref().and_then(|facts| facts.job_value);
+        if let (Some(Origin::Job), Some(job)) = (origin, job) {
+            let formula = self.job_formula(job, column);
+            let formula = Formula::new(formula).set_result(self.shown(value, column));
+            sheet.write_formula_with_format(sheet_row, at, formula, format)?;
+            return Ok(());
+        }
+        match column.kind {
+            Kind::Text => {
+                let text = self.ledger().texts.of_value(value);
+                sheet.write_string_with_format(sheet_row, at, text, format)?;
+            }
+            _ => {
+                let number = tidy(cell_number(value, &column.unit));
+                sheet.write_number_with_format(sheet_row, at, number, format)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A cell that follows the Job value on the Factors sheet.
+    fn job_formula(&self, job: SingleId, column: &Column) -> String {
+        let name = self.layout.single(job);
+        let single = self.ledger().single(job);
+        let (own, _) = cell_scale(&column.unit);
+        let (its, _) = cell_scale(&single.unit);
+        if column.kind == Kind::Text || own == its {
+            format!("={name}")
+        } else {
+            format!("={name}*{}", tidy(its / own))
+        }
+    }
+
+    fn write_computed(
+        &self,
+        sheet: &mut Worksheet,
+        row: usize,
+        (sheet_row, at): (u32, u16),
+        id: ColumnId,
+        format: &Format,
+        templates: &[Vec<Vec<(ColumnId, Template)>>],
+    ) -> Result<(), XlsxError> {
+        let table = self.table();
+        let column = table.column(id);
+        let value = column.values[row];
+        if value.is_nan() {
+            return Ok(());
+        }
+        let parent_row = match table.parent_row(row) {
+            Some((_, owner)) => self.plan.first_row + owner as u32,
+            None => sheet_row,
+        };
+        for (block, shapes) in table.blocks.iter().zip(templates) {
+            let Some(index) = block.of_row.get(row) else {
+                continue;
+            };
+            let index = usize::from(*index);
+            let Some((_, template)) = shapes[index].iter().find(|(known, _)| *known == id) else {
+                continue;
+            };
+            let shape = &block.shapes[index];
+            let node = shape
+                .outputs
+                .iter()
+                .find(|output| output.column == id)
+                .map(|output| shape.node(output.node));
+            let unit = node.map_or(&*column.unit, |node| cell_unit(column, node));
+            let result = match column.kind {
+                Kind::Number(_) => cell_number(value, unit).to_string(),
+                _ => self.shown(value, column),
+            };
+            let formula = Formula::new(template.at(sheet_row, parent_row)).set_result(result);
+            sheet.write_formula_with_format(sheet_row, at, formula, format)?;
+            return Ok(());
+        }
+        // A fixed answer, or what it rested on: a value that stays as priced.
+        match column.kind {
+            Kind::Text => {
+                sheet.write_string_with_format(sheet_row, at, self.shown(value, column), format)?
+            }
+            _ => sheet.write_number_with_format(
+                sheet_row,
+                at,
+                tidy(cell_number(value, &column.unit)),
+                format,
+            )?,
+        };
+        Ok(())
+    }
+
+    /// A value as a formula's stored result.
+    fn shown(&self, value: f64, column: &Column) -> String {
+        match column.kind {
+            Kind::Number(_) => tidy(cell_number(value, &column.unit)).to_string(),
+            Kind::Text => self.ledger().texts.of_value(value).to_owned(),
+            Kind::Condition => if value == 0.0 { "FALSE" } else { "TRUE" }.to_owned(),
+            Kind::Product(_) => value.to_string(),
+        }
+    }
+}
