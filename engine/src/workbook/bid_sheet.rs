@@ -96,7 +96,7 @@ impl Page<'_> {
         let settings = &self.workshop.settings;
         self.sheet
             .write_string_with_format(0, 0, &settings.name, &styles::title())?;
-        let right = styles::title().set_align(FormatAlign::Right);
+        let right = styles::title().set_align(FormatAlign::Right).set_indent(0);
         self.sheet
             .write_string_with_format(0, LAST, "Bid", &right)?;
         self.row = 1;
@@ -190,7 +190,7 @@ impl Page<'_> {
             }
             _ => None,
         });
-        let right = styles::heading().set_align(FormatAlign::Right);
+        let right = styles::heading_right();
         self.sheet
             .write_string_with_format(self.row, 0, "Price by room", &styles::heading())?;
         self.sheet.write_blank(self.row, 1, &right)?;
@@ -233,7 +233,7 @@ impl Page<'_> {
 
     /// Too many rooms for one page: the price by kind of work, and what rounding adds.
     fn by_kind(&mut self) -> Result<(), XlsxError> {
-        let right = styles::heading().set_align(FormatAlign::Right);
+        let right = styles::heading_right();
         self.sheet.write_string_with_format(
             self.row,
             0,
@@ -294,8 +294,9 @@ impl Page<'_> {
 
     fn total(&mut self) -> Result<(), XlsxError> {
         let format = styles::total(&self.money());
+        let label = format.clone().set_align(FormatAlign::Left).set_indent(1);
         self.sheet
-            .write_string_with_format(self.row, 0, "Total", &format)?;
+            .write_string_with_format(self.row, 0, "Total", &label)?;
         for at in 1..LAST {
             self.sheet.write_blank(self.row, at, &format)?;
         }

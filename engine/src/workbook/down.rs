@@ -87,12 +87,7 @@ impl DownTable {
             let column = table.column(*id);
             let title = super::capital(&column.title);
             sheet.write_string_with_format(*row, DOWN_TITLE, &title, &styles::text())?;
-            sheet.write_string_with_format(
-                *row,
-                DOWN_UNIT,
-                &column.unit.label,
-                &styles::beside(),
-            )?;
+            sheet.write_string_with_format(*row, DOWN_UNIT, &column.unit.label, &styles::text())?;
             sheet.write_string_with_format(*row, DOWN_NOTE, &column.note, &styles::remark())?;
             self.write_value(sheet, bid, layout, *id, *row)?;
         }

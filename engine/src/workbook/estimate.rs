@@ -256,14 +256,14 @@ fn write_line(
             &styles::cell(Look::Working, "0"),
         )?;
     }
-    sheet.write_string_with_format(row, at::KIND, line.kind.name(), &styles::beside())?;
+    sheet.write_string_with_format(row, at::KIND, line.kind.name(), &styles::text())?;
     sheet.write_string_with_format(row, at::LABEL, &line.label, &styles::text())?;
     sheet.write_string_with_format(row, at::DETAIL, &line.detail, &styles::text())?;
     let unit = match ledger.units.package(&line.unit.label) {
         Some(package) => ledger.units.package_word(package, 2.0),
         None => &line.unit.label,
     };
-    sheet.write_string_with_format(row, at::UNIT, unit, &styles::beside())?;
+    sheet.write_string_with_format(row, at::UNIT, unit, &styles::text())?;
     let Some(block) = table.blocks.first() else {
         return Ok(());
     };
@@ -340,7 +340,7 @@ fn write_line(
         row,
         at::STATUS,
         Formula::new(status).set_result("ok"),
-        &styles::beside(),
+        &styles::text(),
     )?;
     let letters = |at: u16| column_letters(u32::from(at));
     let price = format!(

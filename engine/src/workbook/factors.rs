@@ -201,7 +201,7 @@ fn write_single(
     sheet.write_string_with_format(row, at::GROUP, &single.group, &styles::text())?;
     let title = super::capital(&single.title);
     sheet.write_string_with_format(row, at::TITLE, &title, &styles::text())?;
-    sheet.write_string_with_format(row, at::UNIT, &single.unit.label, &styles::beside())?;
+    sheet.write_string_with_format(row, at::UNIT, &single.unit.label, &styles::text())?;
     let lines = page::height_for(&why(single), 46).max(page::height_for(&single.source, 38));
     sheet.set_row_height(row, lines)?;
     sheet.write_string_with_format(row, at::WHY, why(single), &styles::wrapped())?;

@@ -172,6 +172,7 @@ fn write_job(
         .set_column_width(0, 22)?
         .set_column_width(1, 34)?
         .set_column_width(2, 70)?;
+    sheet.set_landscape().set_print_fit_to_pages(1, 0);
     sheet.write_string_with_format(0, 0, "Job", &styles::title())?;
     sheet.write_string_with_format(
         1,
@@ -236,7 +237,7 @@ fn write_entry(
     what: &str,
 ) -> Result<(), XlsxError> {
     sheet.write_string_with_format(row, 0, key, &styles::strong())?;
-    let input = styles::cell(Look::Input, "General");
+    let input = styles::text_cell(Look::Input);
     match value {
         Some(value) => sheet.write_string_with_format(row, 1, value, &input)?,
         None => sheet.write_blank(row, 1, &input)?,
@@ -292,7 +293,13 @@ fn write_table(
         }
     }
     sheet.set_freeze_panes(HEADING_ROW + 1, 1)?;
-    Ok(())
+    match typed {
+        None => page::set_up_form(sheet, HEADING_ROW, table.headings.len()),
+        Some(_) => {
+            sheet.set_landscape().set_print_fit_to_pages(1, 0);
+            Ok(())
+        }
+    }
 }
 
 fn heading(input: &InputSpec, ledger: &Ledger) -> String {
@@ -383,5 +390,5 @@ fn write_price_headings(
         sheet.insert_note(2, at, &page::note(note))?;
     }
     sheet.set_freeze_panes(3, 1)?;
-    Ok(())
+    page::set_up_form(sheet, 2, headings.len())
 }

@@ -104,7 +104,7 @@ fn weight_label(bid: &Bid) -> String {
         Some(table.column(table.column_named("weight")?))
     });
     let label = column.map_or("", |column| column.unit.label.as_str());
-    label.trim_end_matches("/package").to_owned()
+    label.split('/').next().unwrap_or(label).to_owned()
 }
 
 /// Writes one product; its weight and cost.
@@ -147,7 +147,7 @@ fn write_line(
         &styles::strong(),
     )?;
     let package = ledger.units.package_word(table.row_packages[product], 2.0);
-    sheet.write_string_with_format(row, at::PACKAGE, package, &styles::beside())?;
+    sheet.write_string_with_format(row, at::PACKAGE, package, &styles::text())?;
     let cell = |what| EstimatePlan::line_cell(index, what);
     let mut put = |at: u16, formula: String, value: f64, format: &str| {
         let formula = Formula::new(formula).set_result(tidy(value).to_string());

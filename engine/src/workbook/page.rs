@@ -10,12 +10,14 @@ const LETTER: u8 = 1;
 /// A sheet in portrait that fits one page across.
 pub(super) fn set_up(sheet: &mut Worksheet) {
     basics(sheet);
+    protect(sheet);
     sheet.set_portrait().set_print_fit_to_pages(1, 0);
 }
 
 /// A wide sheet in landscape whose headings repeat on every page.
 pub(super) fn set_up_wide(sheet: &mut Worksheet, heading_row: u32) -> Result<(), XlsxError> {
     basics(sheet);
+    protect(sheet);
     sheet.set_landscape().set_print_fit_to_pages(1, 0);
     sheet.set_repeat_rows(0, heading_row)?;
     Ok(())
@@ -29,12 +31,32 @@ pub(super) fn set_up_many_columns(
     breaks: &[u32],
 ) -> Result<(), XlsxError> {
     basics(sheet);
+    protect(sheet);
     sheet
         .set_landscape()
         .set_print_scale(70)
         .set_repeat_rows(0, heading_row)?
         .set_repeat_columns(0, 2)?
         .set_vertical_page_breaks(breaks)?;
+    Ok(())
+}
+
+/// A form: one page across, with lines to write on when it is printed blank.
+pub(super) fn set_up_form(
+    sheet: &mut Worksheet,
+    heading_row: u32,
+    columns: usize,
+) -> Result<(), XlsxError> {
+    const LINES: u32 = 30;
+    basics(sheet);
+    let last = u16::try_from(columns.saturating_sub(1)).unwrap_or(u16::MAX);
+    sheet
+        .set_screen_gridlines(true)
+        .set_print_gridlines(true)
+        .set_landscape()
+        .set_print_fit_to_pages(1, 0)
+        .set_repeat_rows(0, heading_row)?
+        .set_print_area(0, 0, heading_row + LINES, last)?;
     Ok(())
 }
 
@@ -46,7 +68,6 @@ fn basics(sheet: &mut Worksheet) {
         .set_screen_gridlines(false)
         // A formula whose stored result is no text stores no text, rather than 0.
         .set_formula_result_default("");
-    protect(sheet);
 }
 
 /// Cells not meant for typing are locked, without a password; widths and filters stay free.
@@ -88,6 +109,12 @@ pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String
         _ => label,
     };
     format!("{} ({label})", super::capital(title))
+}
+
+/// The width of a column that shows most texts whole.
+pub(super) fn width_for(texts: &[String]) -> f64 {
+    let longest = texts.iter().map(|text| text.chars().count()).max();
+    (longest.unwrap_or(0) as f64 + 3.0).clamp(12.0, 48.0)
 }
 
 /// The height of a row for a text that wraps at so many characters.

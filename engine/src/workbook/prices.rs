@@ -110,21 +110,16 @@ impl PricesPlan {
         for (at, title) in [
             (at::CHECK, "Check"),
             (at::NAME, "Rate"),
-            (at::FIRST, "Value"),
             (at::FIRST + 1, "Unit"),
-            (at::FIRST + 2, "What it includes"),
+            (at::FIRST + 2, "Includes"),
         ] {
             sheet.write_string_with_format(3, at, title, &styles::heading())?;
         }
+        sheet.write_string_with_format(3, at::FIRST, "Value", &styles::heading_right())?;
         for (id, row) in &self.rates {
             let single = ledger.single(*id);
             let title = super::capital(&single.title);
-            sheet.write_string_with_format(
-                *row,
-                at::NAME,
-                &title,
-                &styles::strong().set_indent(1),
-            )?;
+            sheet.write_string_with_format(*row, at::NAME, &title, &styles::strong())?;
             let format = styles::cell(
                 Look::Input,
                 &styles::number_format(&single.unit, &ledger.units),
@@ -139,7 +134,7 @@ impl PricesPlan {
                 *row,
                 at::FIRST + 1,
                 &single.unit.label,
-                &styles::beside(),
+                &styles::text(),
             )?;
             sheet.write_string_with_format(*row, at::FIRST + 2, &single.why, &styles::text())?;
             let cell = format!("{}{}", column_letters(u32::from(at::FIRST)), row + 1);
@@ -213,6 +208,7 @@ fn write_kind(
     sheet.write_string_with_format(first - 1, at::NAME, "Product", &styles::heading())?;
     sheet.set_row_height(first - 1, 34)?;
     let columns = field_columns(id, ledger);
+    let money = styles::money_format(&ledger.units.currency().symbol);
     for (column, at) in &columns {
         let column = table.column(*column);
         let heading = page::with_unit(&column.title, column, ledger);
@@ -221,6 +217,14 @@ fn write_kind(
             _ => styles::heading(),
         };
         sheet.write_string_with_format(first - 1, *at, &heading, &format)?;
+        if column.kind == Kind::Text {
+            let texts: Vec<String> = column
+                .values
+                .iter()
+                .map(|value| ledger.texts.of_value(*value).to_owned())
+                .collect();
+            sheet.set_column_width(*at, page::width_for(&texts))?;
+        }
         if !column.note.is_empty() {
             sheet.insert_note(first - 1, *at, &page::note(&column.note))?;
         }
@@ -231,7 +235,7 @@ fn write_kind(
             row,
             at::NAME,
             &table.row_names[index],
-            &styles::strong().set_indent(1),
+            &styles::strong(),
         )?;
         let mut price = String::new();
         let mut others = Vec::new();
@@ -239,17 +243,19 @@ fn write_kind(
             let column = table.column(*column_id);
             let value = column.values[index];
             let cell = format!("{}{}", column_letters(u32::from(*at)), row + 1);
-            let format = styles::cell(
-                Look::Input,
-                &styles::number_format(&column.unit, &ledger.units),
-            );
+            // As it was entered: nobody writes 48.00 bags on a pallet.
+            let number_format = match styles::number_format(&column.unit, &ledger.units) {
+                shown if shown == money => shown,
+                _ => "General".to_owned(),
+            };
+            let format = styles::cell(Look::Input, &number_format);
             match column.kind {
                 Kind::Text => {
                     sheet.write_string_with_format(
                         row,
                         *at,
                         ledger.texts.of_value(value),
-                        &styles::beside(),
+                        &styles::text(),
                     )?;
                     continue;
                 }

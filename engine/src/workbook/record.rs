@@ -192,7 +192,7 @@ impl RecordPlan {
                 formula,
                 &styles::cell(Look::Result, "0.##"),
             )?;
-            sheet.write_string_with_format(row, 2, &check.why, &styles::wrapped().set_indent(1))?;
+            sheet.write_string_with_format(row, 2, &check.why, &styles::wrapped())?;
         }
         let last = FIRST_ROW + self.rows.len() as u32 - 1;
         let alarm = ConditionalFormatFormula::new()

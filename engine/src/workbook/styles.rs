@@ -36,6 +36,13 @@ pub(super) fn cell(look: Look, number_format: &str) -> Format {
     }
 }
 
+/// The same for a text.
+pub(super) fn text_cell(look: Look) -> Format {
+    cell(look, "General")
+        .set_align(FormatAlign::Left)
+        .set_indent(1)
+}
+
 fn input(format: Format) -> Format {
     format
         .set_unlocked()
@@ -50,10 +57,21 @@ pub(super) fn title() -> Format {
         .set_bold()
         .set_font_size(15)
         .set_font_color(INK)
+        .set_align(FormatAlign::Left)
+        .set_indent(1)
 }
 
-/// A heading above columns.
+/// A heading above a column of texts.
 pub(super) fn heading() -> Format {
+    head().set_align(FormatAlign::Left).set_indent(1)
+}
+
+/// A heading above a column of numbers.
+pub(super) fn heading_right() -> Format {
+    head().set_align(FormatAlign::Right)
+}
+
+fn head() -> Format {
     Format::new()
         .set_bold()
         .set_text_wrap()
@@ -63,30 +81,24 @@ pub(super) fn heading() -> Format {
         .set_border_bottom(FormatBorder::Medium)
 }
 
-/// A heading above a column of numbers.
-pub(super) fn heading_right() -> Format {
-    heading().set_align(FormatAlign::Right)
-}
-
 /// A heading above a group of columns, or over a block.
 pub(super) fn group() -> Format {
     Format::new()
         .set_bold()
         .set_italic()
         .set_font_color(INK)
+        .set_align(FormatAlign::Left)
+        .set_indent(1)
         .set_border_bottom(FormatBorder::Thin)
 }
 
-/// Text.
+/// Text; indented, so that it stands off a number on its left.
 pub(super) fn text() -> Format {
     Format::new()
         .set_font_color(INK)
         .set_align(FormatAlign::Top)
-}
-
-/// Text right of a number, such as its unit.
-pub(super) fn beside() -> Format {
-    text().set_indent(1)
+        .set_align(FormatAlign::Left)
+        .set_indent(1)
 }
 
 /// Text that runs over several lines.
@@ -100,6 +112,7 @@ pub(super) fn remark() -> Format {
         .set_italic()
         .set_font_size(9)
         .set_font_color(INK)
+        .set_align(FormatAlign::Left)
         .set_indent(1)
 }
 

@@ -51,7 +51,7 @@ impl TableSheet<'_> {
         sheet.write_string_with_format(
             1,
             0,
-            "Cells with a dashed border may be changed; everything else is calculated from them.",
+            "Dashed cells may be changed; the rest follows.",
             &styles::remark(),
         )?;
         self.write_headings(sheet)?;
@@ -84,7 +84,6 @@ impl TableSheet<'_> {
 
     fn write_headings(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
         let (group_row, heading_row) = (self.plan.first_row - 2, self.plan.first_row - 1);
-        sheet.set_row_height(heading_row, 62)?;
         let mut last_group = "";
         for (at, (_, group)) in (0u16..).zip(&self.plan.columns) {
             if group != last_group {
@@ -92,8 +91,11 @@ impl TableSheet<'_> {
                 last_group = group;
             }
         }
+        let mut height: f64 = 34.0;
         for (at, (what, _)) in (0u16..).zip(&self.plan.columns) {
             let (title, note, width) = self.heading(what);
+            // Bold letters are wide, and words do not break where they would just fit.
+            height = height.max(page::height_for(&title, (width * 0.8) as usize));
             let format = match what {
                 What::Ledger(id) if self.table().column(*id).kind != Kind::Text => {
                     styles::heading_right()
@@ -107,6 +109,7 @@ impl TableSheet<'_> {
                 sheet.insert_note(heading_row, at, &page::note(&note))?;
             }
         }
+        sheet.set_row_height(heading_row, height)?;
         Ok(())
     }
 
@@ -130,7 +133,7 @@ impl TableSheet<'_> {
             What::Carried(at) => (
                 self.takeoff.carried[*at].title.clone(),
                 text("Carried through from the takeoff; no recipe uses it."),
-                16.0,
+                page::width_for(&self.takeoff.carried[*at].texts),
             ),
             What::Check(check) => (
                 text(check.title()),
@@ -141,7 +144,7 @@ impl TableSheet<'_> {
                 let column = self.table().column(*id);
                 let title = page::with_unit(&column.title, column, self.ledger());
                 let width = match column.role {
-                    Role::Caution => 24.0,
+                    Role::Caution => 34.0,
                     _ if column.kind == Kind::Text => 20.0,
                     _ => 12.0,
                 };
@@ -165,7 +168,7 @@ impl TableSheet<'_> {
                     .unwrap_or_else(|| "0".to_owned());
                 Written::Status(
                     Template::new(&format!("IF(IFERROR({sum},1)=0,\"ok\",\"price again\")")),
-                    styles::beside(),
+                    styles::text(),
                 )
             }
             What::ShownPrice => {
@@ -189,6 +192,11 @@ impl TableSheet<'_> {
                 let column = self.table().column(*id);
                 let number_format = styles::number_format(&column.unit, &self.ledger().units);
                 match column.role {
+                    Role::Input if column.kind == Kind::Text => Written::Input(
+                        *id,
+                        styles::text_cell(Look::Input),
+                        styles::text_cell(Look::Filled),
+                    ),
                     Role::Input => Written::Input(
                         *id,
                         styles::cell(Look::Input, &number_format),
