@@ -144,6 +144,27 @@ impl Recalculated {
         formula.ok().flatten().unwrap_or_default()
     }
 
+    /// Every cell that holds something: its address, what it shows, and its formula.
+    pub fn as_text(&self) -> String {
+        let mut cells: Vec<At> = self
+            .model
+            .get_all_cells()
+            .iter()
+            .map(|cell| (cell.index, cell.row, cell.column))
+            .collect();
+        cells.sort_unstable();
+        let mut text = String::new();
+        for at in cells {
+            let (shown, formula) = (self.text(at), self.formula(at));
+            if !shown.is_empty() || !formula.is_empty() {
+                text.push_str(&format!("{}: {shown}  {formula}", self.address(at)));
+                text.truncate(text.trim_end().len());
+                text.push('\n');
+            }
+        }
+        text
+    }
+
     /// Every formula cell whose recalculated value is not the stored one, in words.
     pub fn differences(&self) -> Vec<String> {
         let mut different = Vec::new();

@@ -3,6 +3,8 @@
 //! * `recalculation`: every workbook against an independent spreadsheet engine
 //! * `nonsense`: what no takeoff would be read with, typed into a workbook
 //! * `published_units`, `published_coverage`: published definitions and worked examples
+//! * `workbook_text`: the demo workbook, cell by cell
+//! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `messages`: a folder of wrong inputs, each with its whole message
@@ -15,6 +17,7 @@
 
 mod commands;
 mod earlier_work;
+mod forms;
 mod hostile_scripts;
 mod hostile_sheets;
 mod laws;
@@ -24,4 +27,6 @@ mod nonsense;
 mod office;
 mod published_coverage;
 mod published_units;
+mod real_sheets;
 mod recalculation;
+mod workbook_text;

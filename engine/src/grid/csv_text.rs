@@ -20,10 +20,12 @@ pub(super) fn read(file: &Arc<str>, bytes: &[u8]) -> Outcome<Grid> {
     if text.contains('\0') {
         return Err(refuse("it is not a text file".to_owned(), whole()).into());
     }
+    // Lines are counted by their line feeds: with other line ends two rows would get one number.
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
-        .delimiter(delimiter(text))
+        .delimiter(delimiter(&text))
         .from_reader(text.as_bytes());
     let mut rows = Vec::new();
     let mut cells = 0usize;

@@ -21,6 +21,8 @@ pub enum Trouble {
     Empty,
     /// A number was expected here.
     NoNumber(String),
+    /// Money of another currency than the shop's: the mark found and the shop's.
+    OtherCurrency(char, String),
     /// A number stands without a unit, and none is given from outside.
     NoUnit,
     /// A word that is no unit, with a near one.
@@ -51,6 +53,10 @@ impl fmt::Display for Trouble {
                 f.write_str("the text ends where a number should stand")
             }
             Self::NoNumber(found) => write!(f, "{} is not a number", quoted(found)),
+            Self::OtherCurrency(found, own) => write!(
+                f,
+                "{found} is not this shop's currency, which is {own}; in files for every shop, \"20 money\" is money in any currency"
+            ),
             Self::NoUnit => f.write_str("the number has no unit"),
             Self::UnknownUnit(word, Some(near)) => {
                 write!(f, "{} is not a unit; did you mean {near}?", quoted(word))

@@ -97,7 +97,13 @@ fn read_here(
 /// Money written with the symbol in front.
 fn read_money(cursor: &mut Cursor, units: &Units) -> Result<Option<Reading>, MeasureError> {
     if !cursor.take_text(&units.currency().symbol) {
-        return Ok(None);
+        return match cursor.peek().filter(|mark| is_currency_mark(*mark)) {
+            Some(mark) => {
+                let own = units.currency().symbol.clone();
+                cursor.fail(Trouble::OtherCurrency(mark, own))
+            }
+            None => Ok(None),
+        };
     }
     cursor.skip_spaces();
     let number = read_number(cursor)?;
@@ -126,6 +132,10 @@ fn read_money(cursor: &mut Cursor, units: &Units) -> Result<Option<Reading>, Mea
         quantity: Quantity::of(number.value, &unit),
         unit,
     }))
+}
+
+fn is_currency_mark(mark: char) -> bool {
+    matches!(mark, '$' | '£' | '¤' | '¥' | '\u{20a0}'..='\u{20cf}')
 }
 
 /// One or more terms of falling size: `12 ft 6 1/2 in`.

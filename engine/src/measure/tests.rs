@@ -272,3 +272,21 @@ proptest! {
         let _ = read_range(&text, &units, units.find("in"));
     }
 }
+
+#[test]
+fn money_is_the_shops_own() {
+    let units = Units::new(Currency {
+        symbol: "€".into()
+    })
+    .unwrap();
+    for text in ["€20", "20 €", "20 money"] {
+        let reading = read_quantity(text, &units, None).unwrap();
+        assert_eq!(reading.quantity.value, 20.0, "{text}");
+        assert_eq!(reading.quantity.dimension, Dimension::MONEY, "{text}");
+    }
+    let error = read_quantity("$20", &units, None).unwrap_err().to_string();
+    assert!(
+        error.contains("$ is not this shop's currency, which is €"),
+        "{error}"
+    );
+}
