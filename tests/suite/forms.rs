@@ -5,13 +5,16 @@ use engine::grid::{self, Sheet, Value};
 use pourwright_tests::story::Story;
 use rust_xlsxwriter::Workbook;
 
+/// Headings with what stands below them, or keys with what stands beside them.
+type Columns<'a> = &'a [(&'a str, &'a [&'a str])];
+
 /// A form as cells: its sheets with their headings, which a person would fill below.
 fn copied(story: &Story, file: &str) -> Vec<Sheet> {
     grid::read(file, &story.read(file)).unwrap().sheets
 }
 
 /// Fills rows below the headings (or values beside the keys) and writes the form anew.
-fn fill(sheets: &[Sheet], filled: &[(&str, &[(&str, &[&str])])]) -> Vec<u8> {
+fn fill(sheets: &[Sheet], filled: &[(&str, Columns<'_>)]) -> Vec<u8> {
     let mut workbook = Workbook::new();
     for sheet in sheets {
         let name = sheet.name.as_deref().unwrap();
@@ -71,7 +74,7 @@ fn begun_and_filled(metric: bool) -> (Story, String) {
     let told = story.run(&arguments);
     assert_eq!(told.code, 0, "{}", told.err);
     let unit = |us: &'static str, si: &'static str| if metric { si } else { us };
-    let products: &[(&str, &[&str])] = &[
+    let products: Columns<'_> = &[
         ("Product", &["Own Mix", "Own Prime"]),
         ("Kind", &["leveler", "primer"]),
         ("Package", &["bag", "pail"]),
@@ -82,8 +85,8 @@ fn begun_and_filled(metric: bool) -> (Story, String) {
         (unit("Water (qt)", "Water (L)"), &["5"]),
         ("Pot life (min)", &["20"]),
     ];
-    let coverage: &[(&str, &[&str])] = &[(unit("Coverage (sq ft)", "Coverage (m2)"), &["", "300"])];
-    let rates: &[(&str, &[&str])] = &[
+    let coverage: Columns<'_> = &[(unit("Coverage (sq ft)", "Coverage (m2)"), &["", "300"])];
+    let rates: Columns<'_> = &[
         ("Rate", &["crew", "mixing_set", "delivery"]),
         ("Price", &["150", "120", "90"]),
         ("Per", &["h", "day"]),
@@ -97,7 +100,7 @@ fn begun_and_filled(metric: bool) -> (Story, String) {
             ("Rates", rates),
         ],
     );
-    let rooms: &[(&str, &[&str])] = &[
+    let rooms: Columns<'_> = &[
         ("Room", &["Hall", "Bath"]),
         (unit("Area (sq ft)", "Area (m2)"), &["100", "50"]),
         (
@@ -106,7 +109,7 @@ fn begun_and_filled(metric: bool) -> (Story, String) {
         ),
         ("Substrate", &["concrete", "plywood"]),
     ];
-    let job: &[(&str, &[&str])] = &[
+    let job: Columns<'_> = &[
         ("Job", &["First floor"]),
         ("Leveler", &["Own Mix"]),
         ("Primer", &["Own Prime"]),
