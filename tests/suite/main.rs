@@ -7,6 +7,7 @@
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
+//! * `readme`: the commands of the README, and what they print
 //! * `messages`: a folder of wrong inputs, each with its whole message
 //! * `hostile_sheets`, `hostile_scripts`: files and recipes that are broken or mean harm
 //! * `earlier_work`: a bid that fails or is killed
@@ -27,6 +28,7 @@ mod nonsense;
 mod office;
 mod published_coverage;
 mod published_units;
+mod readme;
 mod real_sheets;
 mod recalculation;
 mod workbook_text;

@@ -94,21 +94,19 @@ pub(crate) fn show(bid: &Bid, workshop: &Workshop, out: &Path, terminal: &mut Te
     terminal.line("");
     let rooms = ledger.table(bid.takeoff.rooms.table);
     const SHOWN: usize = 40;
-    let rows: Vec<Vec<String>> = rooms
+    let mut rows: Vec<Vec<String>> = rooms
         .row_names
         .iter()
         .zip(bid.room_prices())
         .take(SHOWN)
         .map(|(name, price)| vec![name.clone(), money(*price)])
         .collect();
-    terminal.line(table(&["Room", "Price"], &[1], rows));
     if rooms.rows() > SHOWN {
-        terminal.line(format!(
-            " … and {}",
-            write_count(rooms.rows() - SHOWN, "more room")
-        ));
+        let more = write_count(rooms.rows() - SHOWN, "more room");
+        rows.push(vec![format!("… and {more}"), String::new()]);
     }
-    terminal.line(format!(" Total {}", money(bid.total())));
+    rows.push(vec!["Total".to_owned(), money(bid.total())]);
+    terminal.line(table(&["Room", "Price"], &[1], rows));
     terminal.line("");
     let lines = ledger.table(bid.line_table);
     let orders: Vec<Vec<String>> = bid
