@@ -1,6 +1,7 @@
 //! Finding the heading row of a table in a sheet, and its columns by the names they go under.
 
-use super::sheet::{Cell, Sheet, Value};
+use super::sheet::{Cell, Grid, Sheet, Value};
+use crate::diag::Diagnostic;
 
 /// Rows from the top in which headings are looked for.
 const SEARCHED_ROWS: usize = 200;
@@ -147,6 +148,21 @@ pub fn plain_heading(text: &str) -> String {
         .filter(|word| !word.is_empty())
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+impl Grid {
+    /// Says that two columns go under one heading.
+    pub fn headed_twice(
+        &self,
+        sheet: &Sheet,
+        row: u32,
+        (first, second): (u32, u32),
+        wanted: &Wanted,
+    ) -> Diagnostic {
+        Diagnostic::error(format!("two columns are headed {}", wanted.headings[0]))
+            .at(self.place(sheet, row, second))
+            .related(self.place(sheet, row, first), "the first one stands here")
+    }
 }
 
 #[cfg(test)]

@@ -99,17 +99,7 @@ impl<'a> Table<'a> {
                 columns,
                 wanted: index,
             }) => {
-                findings.push(
-                    Diagnostic::error(format!(
-                        "two columns are headed {}",
-                        wanted[index].headings[0]
-                    ))
-                    .at(grid.place(sheet, row, columns.1))
-                    .related(
-                        grid.place(sheet, row, columns.0),
-                        "the first one stands here",
-                    ),
-                );
+                findings.push(grid.headed_twice(sheet, row, columns, &wanted[index]));
                 return None;
             }
         };

@@ -2,7 +2,7 @@
 //!
 //! Sources: exact definitions of inch, pound, gallon and Btu (IT) as in NIST
 //! Special Publication 811 (Appendix B) and NIST Handbook 44 (Appendix C).
-//! `engine` unit tests and `tests/tests/published_units.rs` hold them to those.
+//! `engine` unit tests and `tests/suite/published_units.rs` hold them to those.
 //!
 //! To add a unit, add a row; the names are matched as written first, then in
 //! lower case.

@@ -161,17 +161,7 @@ impl TableReader<'_> {
                 columns,
                 wanted: index,
             }) => {
-                findings.push(
-                    Diagnostic::error(format!(
-                        "two columns are headed {}",
-                        wanted[index].headings[0]
-                    ))
-                    .at(self.grid.place(sheet, row, columns.1))
-                    .related(
-                        self.grid.place(sheet, row, columns.0),
-                        "the first one stands here",
-                    ),
-                );
+                findings.push(self.grid.headed_twice(sheet, row, columns, &wanted[index]));
                 None
             }
         }

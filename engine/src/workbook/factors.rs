@@ -255,13 +255,7 @@ fn write_single(
         } else {
             test
         };
-        let formula = Formula::new(format!("=IF({test},0,1)")).set_result("0");
-        sheet.write_formula_with_format(
-            row,
-            at::CHECK,
-            formula,
-            &styles::cell(Look::Working, "0"),
-        )?;
+        page::check(sheet, (row, at::CHECK), &test)?;
     }
     Ok(())
 }
@@ -350,13 +344,7 @@ fn write_steps(
             format!(",{from}{number}>{from}{row}")
         };
         let test = format!("AND(ISNUMBER({from}{number}),ISNUMBER({value}{number}){rises})");
-        let formula = Formula::new(format!("=IF({test},0,1)")).set_result("0");
-        sheet.write_formula_with_format(
-            row,
-            at::CHECK,
-            formula,
-            &styles::cell(Look::Working, "0"),
-        )?;
+        page::check(sheet, (row, at::CHECK), &test)?;
     }
     Ok(())
 }

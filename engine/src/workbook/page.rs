@@ -1,7 +1,8 @@
 //! Page set-up, notes and headings that all sheets share.
 
-use rust_xlsxwriter::{Note, ProtectionOptions, Worksheet, XlsxError};
+use rust_xlsxwriter::{Formula, Note, ProtectionOptions, Worksheet, XlsxError};
 
+use super::styles::{self, Look};
 use crate::trail::{Column, Kind, Ledger};
 
 /// Letter paper, in the numbering of spreadsheets.
@@ -79,6 +80,17 @@ fn protect(sheet: &mut Worksheet) {
         ..ProtectionOptions::default()
     };
     sheet.protect_with_options(&options);
+}
+
+/// A cell that is 1 where a test fails.
+pub(super) fn check(
+    sheet: &mut Worksheet,
+    (row, column): (u32, u16),
+    test: &str,
+) -> Result<(), XlsxError> {
+    let formula = Formula::new(format!("=IF({test},0,1)")).set_result("0");
+    sheet.write_formula_with_format(row, column, formula, &styles::cell(Look::Working, "0"))?;
+    Ok(())
 }
 
 /// A note beside a heading.

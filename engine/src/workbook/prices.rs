@@ -1,6 +1,6 @@
 //! The Prices sheet: rates, and every product of every kind with its fields.
 
-use rust_xlsxwriter::{DataValidation, DataValidationRule, Formula, Worksheet, XlsxError};
+use rust_xlsxwriter::{DataValidation, DataValidationRule, Worksheet, XlsxError};
 
 use super::layout::{Direction, Layout, TablePlace, absolute, range};
 use super::page;
@@ -138,19 +138,17 @@ impl PricesPlan {
             )?;
             sheet.write_string_with_format(*row, at::FIRST + 2, &single.why, &styles::text())?;
             let cell = format!("{}{}", column_letters(u32::from(at::FIRST)), row + 1);
-            write_check(sheet, *row, &format!("AND(ISNUMBER({cell}),{cell}>=0)"))?;
+            page::check(
+                sheet,
+                (*row, at::CHECK),
+                &format!("AND(ISNUMBER({cell}),{cell}>=0)"),
+            )?;
             let validation = DataValidation::new()
                 .allow_decimal_number(DataValidationRule::GreaterThanOrEqualTo(0.0));
             sheet.add_data_validation(*row, at::FIRST, *row, at::FIRST, &validation)?;
         }
         Ok(())
     }
-}
-
-fn write_check(sheet: &mut Worksheet, row: u32, test: &str) -> Result<(), XlsxError> {
-    let formula = Formula::new(format!("=IF({test},0,1)")).set_result("0");
-    sheet.write_formula_with_format(row, at::CHECK, formula, &styles::cell(Look::Working, "0"))?;
-    Ok(())
 }
 
 /// The columns of a kind with their sheet columns: package, fields, supplier.
@@ -287,7 +285,7 @@ fn write_kind(
             let list = others.join(",");
             test.push_str(&format!(",COUNT({list})={},MIN({list})>0", others.len()));
         }
-        write_check(sheet, row, &format!("AND({test})"))?;
+        page::check(sheet, (row, at::CHECK), &format!("AND({test})"))?;
     }
     Ok(())
 }

@@ -206,42 +206,31 @@ impl RecordPlan {
 }
 
 fn inputs_formula(sources: &Sources<'_>) -> String {
-    let sums: Vec<String> = sources
+    let spans = sources
         .tables
         .iter()
-        .filter_map(|plan| {
-            let (first, last) = plan.input_checks()?;
-            if plan.rows == 0 {
-                return None;
-            }
-            let bottom = plan.first_row + plan.rows - 1;
-            Some(format!(
-                "SUM({})",
-                range(&plan.sheet, (plan.first_row, first), (bottom, last))
-            ))
-        })
-        .collect();
-    or_one(sums)
+        .filter_map(|plan| sum_of(plan, plan.input_checks()));
+    or_one(spans.collect())
 }
 
 fn forks_formula(sources: &Sources<'_>, recipe: &str) -> String {
-    let mut sums: Vec<String> = sources
-        .tables
-        .iter()
-        .filter_map(|plan| {
-            let (first, last) = plan.forks_of(sources.bid.ledger.table(plan.table), recipe)?;
-            if plan.rows == 0 {
-                return None;
-            }
-            let bottom = plan.first_row + plan.rows - 1;
-            Some(format!(
-                "SUM({})",
-                range(&plan.sheet, (plan.first_row, first), (bottom, last))
-            ))
-        })
-        .collect();
-    sums.extend(sources.estimate.job_forks(sources.bid, recipe));
-    or_one(sums)
+    let spans = sources.tables.iter().filter_map(|plan| {
+        let table = sources.bid.ledger.table(plan.table);
+        sum_of(plan, plan.forks_of(table, recipe))
+    });
+    or_one(
+        spans
+            .chain(sources.estimate.job_forks(sources.bid, recipe))
+            .collect(),
+    )
+}
+
+/// The sum over all rows of a span of columns.
+fn sum_of(plan: &TablePlan, columns: Option<(u32, u32)>) -> Option<String> {
+    let (first, last) = columns.filter(|_| plan.rows > 0)?;
+    let bottom = plan.first_row + plan.rows - 1;
+    let cells = range(&plan.sheet, (plan.first_row, first), (bottom, last));
+    Some(format!("SUM({cells})"))
 }
 
 /// A sum of checks; one that cannot be computed counts as one that fails.
