@@ -1,6 +1,7 @@
 //! The bid: rooms evaluated, items gathered, whole packages ordered, priced, and shared back to rooms.
 
 mod bind;
+mod computed;
 mod evaluate;
 mod gather;
 mod lines;

@@ -1,7 +1,7 @@
 //! The summary: sums over all lines, minimum charge, rounding, the bid.
 
+use super::computed::{fill, money_column};
 use super::lines::LineColumns;
-use super::shares::{fill, money_column};
 use crate::diag::Outcome;
 use crate::shop::{PricingEntries, Rounding};
 use crate::trail::{ColumnId, Ledger, Ref, Shape, Table, TableId, builtin};

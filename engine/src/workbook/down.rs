@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rust_xlsxwriter::{Formula, Worksheet, XlsxError};
 
-use super::estimate::{DOWN_NOTE, DOWN_TITLE, DOWN_UNIT, DOWN_VALUE};
+use super::estimate_columns::{DOWN_NOTE, DOWN_TITLE, DOWN_UNIT, DOWN_VALUE};
 use super::formula::Printer;
 use super::layout::{Direction, Layout, TablePlace, absolute};
 use super::piece::{cell_number, cell_unit, tidy};

@@ -3,6 +3,7 @@
 use rust_xlsxwriter::{ConditionalFormatFormula, Formula, Worksheet, XlsxError};
 
 use super::down::DownTable;
+use super::estimate_columns as at;
 use super::formula::Printer;
 use super::layout::{Direction, Layout, TablePlace};
 use super::page;
@@ -14,26 +15,6 @@ use crate::trail::ColumnId;
 
 /// First row with a line.
 const FIRST_ROW: u32 = 4;
-
-/// Sheet columns.
-mod at {
-    pub(super) const NUMBER: u16 = 0;
-    pub(super) const KIND: u16 = 1;
-    pub(super) const LABEL: u16 = 2;
-    pub(super) const DETAIL: u16 = 3;
-    pub(super) const NEEDED: u16 = 4;
-    pub(super) const UNIT: u16 = 5;
-    pub(super) const QUANTITY: u16 = 6;
-    pub(super) const UNIT_PRICE: u16 = 7;
-    pub(super) const COST: u16 = 8;
-    pub(super) const TAX: u16 = 9;
-    pub(super) const CONTINGENCY: u16 = 10;
-    pub(super) const PROFIT: u16 = 11;
-    pub(super) const WORKED_OUT: u16 = 12;
-    pub(super) const SHARE_RATE: u16 = 13;
-    pub(super) const STATUS: u16 = 14;
-    pub(super) const PRICE: u16 = 15;
-}
 
 /// Where the parts of the sheet stand.
 #[derive(Clone, Debug)]
@@ -378,12 +359,3 @@ fn mark_stale(sheet: &mut Worksheet, lines: u32) -> Result<(), XlsxError> {
     sheet.add_conditional_format(FIRST_ROW, at::QUANTITY, last, at::SHARE_RATE, &stale)?;
     Ok(())
 }
-
-/// Titles of the columns in which a table of one row lies.
-pub(super) const DOWN_TITLE: u16 = at::LABEL;
-/// Column of its units.
-pub(super) const DOWN_UNIT: u16 = at::UNIT;
-/// Column of its values.
-pub(super) const DOWN_VALUE: u16 = at::COST;
-/// Column of its notes.
-pub(super) const DOWN_NOTE: u16 = at::TAX;

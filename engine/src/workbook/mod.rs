@@ -9,6 +9,7 @@ mod cautions;
 mod checks;
 mod down;
 mod estimate;
+mod estimate_columns;
 mod factors;
 mod forms;
 mod formula;
