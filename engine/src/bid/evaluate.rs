@@ -2,6 +2,7 @@
 
 use super::bind::{Binder, CautionColumn, Columns, ItemColumn};
 use super::scenes::Stage;
+use super::surveys::{SurveyCells, add_surveys};
 use crate::diag::{Diagnostic, Findings, Outcome};
 use crate::plugin::Registry;
 use crate::recipe::Recipe;
@@ -43,6 +44,10 @@ pub(super) fn evaluate(
     let job = ledger.add_table(Table::new("job", "Whole job", vec!["whole job".to_owned()]));
     let children: Vec<TableId> = takeoff.children.iter().map(|child| child.table).collect();
     let mut columns = Columns::default();
+    let mut surveyed = Vec::new();
+    for surveys in &takeoff.surveys {
+        surveyed.push(add_surveys(surveys, takeoff.rooms.table, ledger)?);
+    }
     let mut findings = Findings::new();
     let mut run = |recipe: &Recipe,
                    source,
@@ -75,12 +80,26 @@ pub(super) fn evaluate(
             else {
                 continue;
             };
-            let stage = stage(workshop, takeoff, &children, job, &columns, factors);
+            let stage = stage(
+                workshop,
+                (takeoff, &surveyed),
+                &children,
+                job,
+                &columns,
+                factors,
+            );
             let scene = stage.child(recipe, *table, ledger);
             right &= run(recipe, source, *table, scene, ledger, &mut columns);
         }
         if let Some(source) = recipe.room.as_ref().filter(|_| right) {
-            let stage = stage(workshop, takeoff, &children, job, &columns, factors);
+            let stage = stage(
+                workshop,
+                (takeoff, &surveyed),
+                &children,
+                job,
+                &columns,
+                factors,
+            );
             let scene = stage.room(recipe, ledger);
             right &= run(
                 recipe,
@@ -95,7 +114,14 @@ pub(super) fn evaluate(
     }
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
         if let Some(source) = recipe.job.as_ref().filter(|_| all_right) {
-            let stage = stage(workshop, takeoff, &children, job, &columns, factors);
+            let stage = stage(
+                workshop,
+                (takeoff, &surveyed),
+                &children,
+                job,
+                &columns,
+                factors,
+            );
             let scene = stage.whole_job(recipe, ledger);
             run(recipe, source, job, scene, ledger, &mut columns);
         }
@@ -110,7 +136,7 @@ pub(super) fn evaluate(
 
 fn stage<'a>(
     workshop: &'a Workshop,
-    takeoff: &Takeoff,
+    (takeoff, surveyed): (&'a Takeoff, &'a [SurveyCells]),
     children: &'a [TableId],
     job: TableId,
     columns: &'a Columns,
@@ -119,6 +145,8 @@ fn stage<'a>(
     Stage {
         workshop,
         rooms: takeoff.rooms.table,
+        surveys: &takeoff.surveys,
+        surveyed,
         children,
         job,
         cells: &columns.cells,

@@ -8,6 +8,7 @@ mod lines;
 mod scenes;
 mod shares;
 mod summary;
+mod surveys;
 
 pub use bind::{CautionColumn, ItemColumn};
 pub use evaluate::Evaluated;
@@ -75,7 +76,7 @@ pub fn evaluate(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcom
     let mut ledger = workshop.ledger.clone();
     let takeoff = takeoff::read(
         grid,
-        &workshop.takeoff,
+        (&workshop.takeoff, registry.surveyors()),
         workshop.settings.system,
         &mut ledger,
         &mut findings,

@@ -1,15 +1,19 @@
 //! What the scripts of a recipe see: inputs, factors, rates, other recipes' cells, whole columns.
 
 use super::bind::CellIndex;
+use super::surveys::{SurveyCells, enter_scene};
 use crate::recipe::Recipe;
 use crate::script::{Entry, NameSet, Scene};
 use crate::shop::{FactorEntry, Workshop};
+use crate::takeoff::Surveys;
 use crate::trail::{Column, ColumnId, Kind, Ledger, Ref, Role, SingleRole, TableId};
 
 /// Everything that scenes are made of.
 pub(super) struct Stage<'a> {
     pub(super) workshop: &'a Workshop,
     pub(super) rooms: TableId,
+    pub(super) surveys: &'a [Surveys],
+    pub(super) surveyed: &'a [SurveyCells],
     pub(super) children: &'a [TableId],
     pub(super) job: TableId,
     pub(super) cells: &'a CellIndex,
@@ -60,6 +64,7 @@ impl Stage<'_> {
                 ),
             ],
             products: self.workshop.products.clone(),
+            questions: Vec::new(),
         }
     }
 
@@ -67,6 +72,9 @@ impl Stage<'_> {
     pub(super) fn room(&self, recipe: &Recipe, ledger: &Ledger) -> Scene {
         let mut scene = self.common(recipe, ledger);
         scene.names.push(inputs_of(ledger, self.rooms, Ref::Column));
+        for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
+            enter_scene(&mut scene, surveys, cells, Ref::Column, ledger, self.rooms);
+        }
         for used in &recipe.manifest.uses {
             scene
                 .names
@@ -86,6 +94,9 @@ impl Stage<'_> {
         let mut scene = self.common(recipe, ledger);
         scene.names.push(inputs_of(ledger, table, Ref::Column));
         scene.names.push(inputs_of(ledger, self.rooms, Ref::Parent));
+        for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
+            enter_scene(&mut scene, surveys, cells, Ref::Parent, ledger, self.rooms);
+        }
         for used in &recipe.manifest.uses {
             scene
                 .names

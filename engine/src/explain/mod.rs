@@ -130,6 +130,11 @@ impl Explainer<'_> {
                 value: self.written(value, node.kind, &node.unit),
                 ..Step::default()
             },
+            Op::Read(Ref::Most(..) | Ref::Least(..)) => Step {
+                name: in_words(self.ledger(), table, shape, leaf),
+                value: self.written(value, node.kind, &node.unit),
+                ..Step::default()
+            },
             Op::Read(reference) => self.sum(table, row, *reference, value, node.kind, &node.unit),
             Op::Pick { .. } => self.product_field(shape, leaf, value),
             Op::Step(steps, _) => Step {

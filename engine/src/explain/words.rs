@@ -165,6 +165,8 @@ impl Speaker<'_> {
             | Ref::Where { table, column, .. } => {
                 format!("sum of {}", title(table, column))
             }
+            Ref::Most(table, column) => format!("highest {}", title(table, column)),
+            Ref::Least(table, column) => format!("lowest {}", title(table, column)),
             Ref::Cell(table, column, _) => title(table, column),
             Ref::Single(single) => self.ledger.single(single).title.to_lowercase(),
         }

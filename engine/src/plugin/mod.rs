@@ -5,6 +5,7 @@ mod reference;
 mod registry;
 mod standard;
 
+pub use crate::takeoff::{Fact, Question, Reading, Survey, SurveySheet, Surveyor};
 pub use crate::trail::{Accepts, Body, Form, Function, Gives, Parameter};
 pub use reference::{WordEntry, word_entries};
 pub use registry::{Registry, RegistryError};
@@ -20,6 +21,11 @@ pub trait Plugin {
 
     /// The functions it adds.
     fn functions(&self) -> Vec<Function> {
+        Vec::new()
+    }
+
+    /// The readers of surveys it brings.
+    fn surveyors(&self) -> Vec<&'static dyn Surveyor> {
         Vec::new()
     }
 

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::{Plugin, Standard, StockRecipe};
+use super::{Plugin, Standard, StockRecipe, Surveyor};
 use crate::trail::Function;
 
 /// What is wrong with a set of plugins; a fault of the program, not of its user.
@@ -32,6 +32,7 @@ impl fmt::Display for RegistryError {
 pub struct Registry {
     functions: Vec<(&'static str, Arc<Function>)>,
     recipes: Vec<(&'static str, StockRecipe)>,
+    surveyors: Vec<&'static dyn Surveyor>,
 }
 
 impl Registry {
@@ -43,6 +44,7 @@ impl Registry {
         let mut registry = Self {
             functions: Vec::new(),
             recipes: Vec::new(),
+            surveyors: Vec::new(),
         };
         registry.take(&Standard)?;
         for plugin in plugins {
@@ -65,6 +67,7 @@ impl Registry {
             }
             self.functions.push((plugin.name(), Arc::new(function)));
         }
+        self.surveyors.extend(plugin.surveyors());
         for recipe in plugin.recipes() {
             if self
                 .recipes
@@ -91,6 +94,11 @@ impl Registry {
             .iter()
             .map(|(_, function)| function)
             .filter(move |function| function.name == name)
+    }
+
+    /// All readers of surveys.
+    pub fn surveyors(&self) -> &[&'static dyn Surveyor] {
+        &self.surveyors
     }
 
     /// All stock recipes with the plugin that brought them.

@@ -289,7 +289,7 @@ fn read_input(
         }
         (None, None) => {
             findings.push(
-                Diagnostic::error(format!("input {name} says neither unit nor choices nor product nor text"))
+                Diagnostic::error(format!("input {name} says neither unit nor choices nor product nor survey nor text"))
                     .at(place)
                     .hint("Write unit = \"sq ft\", choices = [\"a\", \"b\"], product = \"leveler\", or text = true."),
             );
@@ -325,6 +325,8 @@ fn read_input(
         si,
         default,
         required: section.flag("required", findings),
+        unless: section.text("unless", findings),
+        survey: section.text("survey", findings),
         least,
         most,
         why: section.text("why", findings).unwrap_or_default(),
@@ -360,7 +362,8 @@ fn read_choice(
         }
         return found.map(|(_, table)| Choice::ProductOf(*table));
     }
-    section.flag("text", findings).then_some(Choice::Free)
+    let names_a_sheet = section.get("survey").is_some();
+    (section.flag("text", findings) || names_a_sheet).then_some(Choice::Free)
 }
 
 fn read_default(

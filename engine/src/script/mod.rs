@@ -11,6 +11,7 @@ mod host;
 mod mistake;
 mod names;
 mod operators;
+mod questions;
 mod run;
 mod scene;
 mod session;
@@ -20,7 +21,7 @@ mod values;
 pub use forms::{FORMS, FormWord};
 pub use host::{Host, Script};
 pub use run::{CellSaid, ScriptRun};
-pub use scene::{Entry, NAME_SETS, NameSet, Scene};
+pub use scene::{Entry, NAME_SETS, NameSet, Scene, SceneQuestion};
 pub use session::{CautionSaid, ItemKind, ItemSaid};
 
 #[cfg(test)]

@@ -1,6 +1,8 @@
 //! The scene of a script: which names it sees, and what stands behind each.
 
-use crate::trail::{Ref, TableId};
+use std::sync::Arc;
+
+use crate::trail::{Function, Ref, TableId};
 
 /// The sets of names that scripts see: how they are written, and what they hold.
 pub const NAME_SETS: [(&str, &str); 8] = [
@@ -61,6 +63,17 @@ pub struct NameSet {
     pub hint: String,
 }
 
+/// A question that a set of names answers, such as `floor.volume(level)`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneQuestion {
+    /// The number of the set in the scene.
+    pub set: usize,
+    /// The function; its first parameters are what the answer rests on.
+    pub function: Arc<Function>,
+    /// What the answer rests on beside the arguments.
+    pub rests_on: [Ref; 2],
+}
+
 /// Everything a script sees.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
@@ -70,6 +83,8 @@ pub struct Scene {
     pub names: Vec<NameSet>,
     /// Kinds of product with their tables.
     pub products: Vec<(String, TableId)>,
+    /// Questions that sets of names answer.
+    pub questions: Vec<SceneQuestion>,
 }
 
 impl Scene {

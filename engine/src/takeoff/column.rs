@@ -18,6 +18,8 @@ pub(super) struct InputColumn<'a> {
     pub(super) header: &'a HeaderRow,
     pub(super) heading: Option<&'a HeaderCell>,
     pub(super) input: &'a InputSpec,
+    /// The heading of the input that may be filled in instead.
+    pub(super) instead: Option<&'a HeaderCell>,
     pub(super) merged: Vec<(CellAddress, CellAddress)>,
 }
 
@@ -34,7 +36,10 @@ impl InputColumn<'_> {
         let mut origins = Vec::with_capacity(rows.len());
         let mut values = Vec::with_capacity(rows.len());
         let mut typed_unit = None;
-        let may_miss = job_value.is_some() || input.default.is_some() || !input.required;
+        let may_miss = job_value.is_some()
+            || input.default.is_some()
+            || !input.required
+            || self.instead.is_some();
         if self.heading.is_none() && !may_miss && !rows.is_empty() {
             findings.push(
                 Diagnostic::error(format!("there is no column {}", input.title))
@@ -92,7 +97,8 @@ impl InputColumn<'_> {
             role: Role::Input,
             group: String::new(),
             input: Some(InputFacts {
-                may_be_blank: !input.required && input.default.is_none(),
+                may_be_blank: (!input.required || input.unless.is_some())
+                    && input.default.is_none(),
                 least: input.least,
                 most: input.most,
                 choice,
@@ -193,10 +199,19 @@ impl InputColumn<'_> {
                 (ledger.texts.intern(text).to_value(), Origin::Default)
             }
             (None, None) => {
-                if let (true, Some(heading)) = (self.input.required, self.heading) {
+                let instead = self
+                    .instead
+                    .is_some_and(|heading| cell_in(row.cells, heading.column).is_some());
+                let column = self
+                    .heading
+                    .map_or(row.name_column, |heading| heading.column);
+                if self.input.required
+                    && !instead
+                    && (self.heading.is_some() || self.instead.is_some())
+                {
                     findings.push(
                         Diagnostic::error(format!("{} of {} is blank", self.input.title, quoted(&row.name)))
-                            .at(self.reader.grid.place(self.sheet, row.number, heading.column))
+                            .at(self.reader.grid.place(self.sheet, row.number, column))
                             .hint(format!(
                                 "Fill it in, or give one {} for all rooms on the Job sheet. If this row is a heading or a note, leave a blank row above it.",
                                 self.input.title

@@ -8,6 +8,7 @@ mod column;
 mod job;
 mod rows;
 mod spec;
+mod survey;
 mod table;
 mod value;
 
@@ -18,6 +19,7 @@ use crate::trail::{Ledger, fold};
 
 pub use job::{JOB_KEYS, JobFacts, Override};
 pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
+pub use survey::{Fact, Question, Reading, Survey, SurveyColumns, SurveySheet, Surveyor, Surveys};
 pub use table::{Carried, TakeoffTable};
 
 /// A takeoff that was read; its values are in the ledger.
@@ -31,6 +33,8 @@ pub struct Takeoff {
     pub rooms: TakeoffTable,
     /// Tables below rooms, in the order of the specification.
     pub children: Vec<TakeoffTable>,
+    /// What was surveyed, kind by kind.
+    pub surveys: Vec<Surveys>,
     /// Things passed over or carried through, said so that nothing happens unseen.
     pub remarks: Findings,
 }
@@ -39,7 +43,7 @@ pub struct Takeoff {
 /// the ledger's; `shop_system` stands in for bare numbers only where the shop states one.
 pub fn read(
     grid: &Grid,
-    spec: &TakeoffSpec,
+    (spec, surveyors): (&TakeoffSpec, &[&'static dyn Surveyor]),
     shop_system: Option<System>,
     ledger: &mut Ledger,
     findings: &mut Findings,
@@ -70,12 +74,38 @@ pub fn read(
             findings,
         ));
     }
-    say_unread_sheets(grid, rooms_sheet, spec, &mut remarks);
+    let surveys = survey::read_surveys(
+        grid,
+        spec,
+        surveyors,
+        (rooms.table, system),
+        ledger,
+        findings,
+    );
+    for surveys in &surveys {
+        for survey in surveys.of_room.iter().flatten() {
+            remarks.append(survey.remarks().clone());
+        }
+        if surveys.any() {
+            children.push(TakeoffTable {
+                table: surveys.table,
+                carried: Vec::new(),
+            });
+        }
+    }
+    let surveyed: Vec<String> = surveys
+        .iter()
+        .flat_map(|surveys| ledger.table(rooms.table).values(surveys.input))
+        .filter(|value| !value.is_nan())
+        .map(|value| fold(ledger.texts.of_value(*value)))
+        .collect();
+    say_unread_sheets(grid, rooms_sheet, (spec, &surveyed), &mut remarks);
     Some(Takeoff {
         facts: job.facts,
         overrides: job.overrides,
         rooms,
         children,
+        surveys,
         remarks,
     })
 }
@@ -138,12 +168,17 @@ fn find_rooms_sheet<'g>(
 /// The sheet with the lists behind a form's drop-downs.
 const FORM_LISTS: &str = "Lists";
 
-fn say_unread_sheets(grid: &Grid, rooms: &Sheet, spec: &TakeoffSpec, remarks: &mut Findings) {
+fn say_unread_sheets(
+    grid: &Grid,
+    rooms: &Sheet,
+    (spec, surveyed): (&TakeoffSpec, &[String]),
+    remarks: &mut Findings,
+) {
     for sheet in &grid.sheets {
         let Some(name) = sheet.name.as_deref() else {
             continue;
         };
-        if fold(name) == fold(FORM_LISTS) {
+        if fold(name) == fold(FORM_LISTS) || surveyed.contains(&fold(name)) {
             continue;
         }
         let is_child = spec

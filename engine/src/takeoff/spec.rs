@@ -42,6 +42,10 @@ pub struct InputSpec {
     pub default: Option<InputValue>,
     /// Whether a blank cell is a mistake.
     pub required: bool,
+    /// Another input that may be filled in instead of a required one.
+    pub unless: Option<String>,
+    /// For a text that names a sheet: the kind of survey on it.
+    pub survey: Option<String>,
     /// Smallest number allowed, in base units.
     pub least: f64,
     /// Largest number allowed, in base units.
@@ -127,7 +131,7 @@ impl TableSpec {
 
 /// Joins what two recipes say of one input.
 pub(super) fn join_inputs(known: &mut InputSpec, other: InputSpec, findings: &mut Findings) {
-    if known.kind != other.kind {
+    if known.kind != other.kind || known.survey != other.survey {
         findings.push(
             Diagnostic::error(format!(
                 "recipe {} asks for {} in another way than recipe {}",
@@ -142,6 +146,7 @@ pub(super) fn join_inputs(known: &mut InputSpec, other: InputSpec, findings: &mu
     }
     known.headings.extend(other.headings);
     known.required |= other.required;
+    known.unless = known.unless.take().or(other.unless);
     known.least = known.least.max(other.least);
     known.most = known.most.min(other.most);
     known.default = known.default.take().or(other.default);

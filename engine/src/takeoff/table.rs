@@ -191,8 +191,13 @@ impl TableReader<'_> {
                 .cells
                 .iter()
                 .find(|cell| cell.wanted == Some(index + 1));
+            let instead = input.unless.as_ref().and_then(|other| {
+                let at = spec.inputs.iter().position(|known| known.name == *other)?;
+                header.cells.iter().find(|cell| cell.wanted == Some(at + 1))
+            });
             let column = InputColumn {
                 reader: self,
+                instead,
                 sheet,
                 header,
                 heading,

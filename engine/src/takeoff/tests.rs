@@ -21,6 +21,8 @@ fn spec(units: &Units) -> TakeoffSpec {
         least: 0.0,
         most: f64::INFINITY,
         why: String::new(),
+        unless: None,
+        survey: None,
         asked_by: vec!["test".into()],
         place: Place::Nowhere,
     };
@@ -120,7 +122,13 @@ fn read_sheets(sheets: Vec<Sheet>) -> Got {
         sheets,
     };
     let mut findings = Findings::new();
-    let takeoff = read(&grid, &spec(&units), None, &mut ledger, &mut findings);
+    let takeoff = read(
+        &grid,
+        (&spec(&units), &[]),
+        None,
+        &mut ledger,
+        &mut findings,
+    );
     Got {
         takeoff,
         ledger,

@@ -43,6 +43,10 @@ pub enum Ref {
     Above(ColumnId),
     /// The sum over the row's children.
     Children(TableId, ColumnId),
+    /// The largest value among the row's children.
+    Most(TableId, ColumnId),
+    /// The smallest value among the row's children.
+    Least(TableId, ColumnId),
     /// The sum of a whole column.
     All(TableId, ColumnId),
     /// The sum of a column over the rows whose `key` equals this row's `equals`.
@@ -259,10 +263,15 @@ impl Here<'_> {
             Ref::Above(column) => own.value(column, self.row - 1),
             Ref::Children(table, column) => {
                 let table = self.ledger.table(table);
-                sum(table
-                    .children_of(self.row)
-                    .iter()
-                    .map(|row| table.value(column, *row as usize)))
+                sum(table.of_children(column, self.row))
+            }
+            Ref::Most(table, column) => {
+                let table = self.ledger.table(table);
+                table.of_children(column, self.row).fold(f64::NAN, f64::max)
+            }
+            Ref::Least(table, column) => {
+                let table = self.ledger.table(table);
+                table.of_children(column, self.row).fold(f64::NAN, f64::min)
             }
             Ref::All(table, column) => sum(self.ledger.table(table).values(column).iter().copied()),
             Ref::Where {

@@ -14,6 +14,16 @@ use crate::quantity::{PackageId, Unit};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct TableId(pub(super) u16);
 
+impl TableId {
+    /// The first table of a ledger.
+    pub const FIRST: Self = Self(0);
+
+    /// Its number in the ledger.
+    pub fn number(self) -> u16 {
+        self.0
+    }
+}
+
 /// The number of a column in its table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct ColumnId(u16);
@@ -131,6 +141,8 @@ pub struct Table {
     pub row_packages: Vec<PackageId>,
     /// Shapes that compute columns, recipe by recipe.
     pub blocks: Vec<Block>,
+    /// Whether the rows of each parent follow one another.
+    pub grouped: bool,
     parent: Option<(TableId, Vec<u32>)>,
     children: Vec<Vec<u32>>,
     by_text: HashMap<TextId, usize>,
@@ -149,6 +161,7 @@ impl Table {
             package: None,
             row_packages: Vec::new(),
             blocks: Vec::new(),
+            grouped: false,
             parent: None,
             children: Vec::new(),
             by_text: HashMap::new(),
@@ -231,6 +244,22 @@ impl Table {
     /// The rows whose parent is a certain row.
     pub fn children_of(&self, parent_row: usize) -> &[u32] {
         self.children.get(parent_row).map_or(&[], Vec::as_slice)
+    }
+
+    /// The values of a column in the rows whose parent is a certain row.
+    pub(super) fn of_children(
+        &self,
+        column: ColumnId,
+        parent_row: usize,
+    ) -> impl Iterator<Item = f64> {
+        let rows = self.children_of(parent_row).iter();
+        rows.map(move |row| self.value(column, *row as usize))
+    }
+
+    /// First and last row of a parent, where its rows follow one another.
+    pub fn span_of(&self, parent_row: usize) -> Option<(u32, u32)> {
+        let rows = self.children_of(parent_row);
+        Some((*rows.first()?, *rows.last()?))
     }
 
     /// Makes the rows findable by their names.

@@ -181,6 +181,8 @@ impl Tracer {
                 None => (Kind::Text, Arc::new(Unit::plain())),
             },
             Ref::Children(table, column)
+            | Ref::Most(table, column)
+            | Ref::Least(table, column)
             | Ref::All(table, column)
             | Ref::Where { table, column, .. }
             | Ref::Cell(table, column, _) => self.column_kind(table, column),

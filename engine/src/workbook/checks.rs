@@ -30,6 +30,14 @@ pub(super) fn check_formula(
                 columns.len()
             )
         }
+        Check::AnyNumbers(columns) => {
+            let all = list(columns);
+            let most = MOST_TYPED;
+            format!(
+                "AND(COUNT({all})={},MIN({all})>=-{most},MAX({all})<={most})",
+                columns.len()
+            )
+        }
         Check::OptionalNumbers(columns) => {
             let all = list(columns);
             format!("AND(COUNT({all})=COUNTA({all}),MIN({all})>=0,MAX({all})<={MOST_TYPED})")

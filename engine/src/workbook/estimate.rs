@@ -295,7 +295,8 @@ fn write_line(
         let Some(formula) = printer.output(output) else {
             continue;
         };
-        let formula = super::template::Template::new(&formula).at(row, row);
+        let formula =
+            super::template::Template::new(&formula).at(super::template::Rows::alone(row));
         let unit = super::piece::cell_unit(table.column(column), shape.node(output.node));
         let value = tidy(cell_number(table.value(column, index), unit));
         let formula = Formula::new(formula).set_result(value.to_string());

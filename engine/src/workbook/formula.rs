@@ -6,7 +6,7 @@
 
 use super::layout::{Direction, Layout};
 use super::piece::{Piece, Rank, cell_scale, cell_unit, fill_in, is_one_call};
-use super::template::{ABOVE, PARENT, ROW};
+use super::template::{ABOVE, PARENT, ROW, first_child, last_child};
 use crate::diag::column_letters;
 use crate::quantity::Unit;
 use crate::trail::{
@@ -248,6 +248,17 @@ impl Printer<'_> {
         })
     }
 
+    /// The range of a column over the formula's own rows in a table whose rows lie together.
+    fn own_rows(&self, table: TableId, column: crate::trail::ColumnId) -> Option<String> {
+        let place = self.layout.table(table)?;
+        let letters = column_letters(*place.columns.get(&column)?);
+        let (first, last) = (first_child(table), last_child(table));
+        Some(format!(
+            "{}!${letters}{first}:${letters}{last}",
+            super::layout::quoted_sheet(&place.sheet)
+        ))
+    }
+
     fn reference(&self, reference: Ref) -> Option<String> {
         let layout = self.layout;
         Some(match reference {
@@ -263,6 +274,11 @@ impl Printer<'_> {
                 let at = *place.columns.get(&column)?;
                 format!("{}!${}{PARENT}", place.sheet, column_letters(at))
             }
+            Ref::Children(table, column) if self.ledger.table(table).grouped => {
+                format!("SUM({})", self.own_rows(table, column)?)
+            }
+            Ref::Most(table, column) => format!("MAX({})", self.own_rows(table, column)?),
+            Ref::Least(table, column) => format!("MIN({})", self.own_rows(table, column)?),
             Ref::Children(table, column) => match layout.whole(table, column) {
                 Some(values) => {
                     let place = layout.table(table)?;

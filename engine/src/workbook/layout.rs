@@ -196,7 +196,8 @@ pub(super) fn range(sheet: &str, first: (u32, u32), last: (u32, u32)) -> String 
     )
 }
 
-fn quoted_sheet(sheet: &str) -> String {
+/// A sheet's name as formulas write it.
+pub(super) fn quoted_sheet(sheet: &str) -> String {
     let plain = sheet.chars().all(|c| c.is_ascii_alphanumeric())
         && !sheet.starts_with(|c: char| c.is_ascii_digit());
     if plain {

@@ -2,7 +2,7 @@
 
 use super::layout::{Direction, Layout, TablePlace, sheet_name};
 use crate::bid::Bid;
-use crate::takeoff::TakeoffTable;
+use crate::takeoff::{Surveys, TakeoffTable};
 use crate::trail::{Choice, Column, ColumnId, Kind, Role, Table, TableId};
 
 /// Sheets that every bid workbook has.
@@ -37,6 +37,8 @@ pub(super) enum What {
 pub(super) enum Check {
     /// These must hold numbers that are not negative.
     Numbers(Vec<ColumnId>),
+    /// These must hold numbers of either sign.
+    AnyNumbers(Vec<ColumnId>),
     /// These must be blank or hold numbers that are not negative.
     OptionalNumbers(Vec<ColumnId>),
     /// These must hold one of the choices.
@@ -51,7 +53,7 @@ impl Check {
     /// Heading of the check.
     pub(super) fn title(&self) -> &'static str {
         match self {
-            Self::Numbers(_) => "Numbers filled in",
+            Self::Numbers(_) | Self::AnyNumbers(_) => "Numbers filled in",
             Self::OptionalNumbers(_) => "Optional numbers usable",
             Self::Choices(_) => "Choices known",
             Self::OptionalChoices(_) => "Optional choices known",
@@ -128,7 +130,13 @@ impl TablePlan {
             let own = table.columns().filter(|(_, column)| {
                 column.group == group && matches!(column.role, Role::Working | Role::Cell)
             });
-            columns.extend(own.map(|(id, _)| (What::Ledger(id), format!("Recipe {group}"))));
+            let of_group = |surveys: &&Surveys| surveys.surveyor.kind() == group;
+            let title = match bid.takeoff.surveys.iter().find(of_group) {
+                Some(surveys) if !surveys.any() => continue,
+                Some(_) => "From the readings".to_owned(),
+                None => format!("Recipe {group}"),
+            };
+            columns.extend(own.map(|(id, _)| (What::Ledger(id), title.clone())));
         }
         for (role, title) in [
             (Role::Item, "Items"),
@@ -272,7 +280,17 @@ fn checks(table: &Table) -> Vec<Check> {
             checks.push(check(columns));
         }
     };
-    add(select(&|c| number(c) && !optional(c)), Check::Numbers);
+    let either_sign = |column: &Column| {
+        column
+            .input
+            .as_ref()
+            .is_some_and(|facts| facts.least == f64::NEG_INFINITY)
+    };
+    add(
+        select(&|c| number(c) && !optional(c) && !either_sign(c)),
+        Check::Numbers,
+    );
+    add(select(&|c| number(c) && either_sign(c)), Check::AnyNumbers);
     add(
         select(&|c| number(c) && optional(c)),
         Check::OptionalNumbers,
@@ -287,6 +305,7 @@ fn checks(table: &Table) -> Vec<Check> {
             .as_ref()
             .is_some_and(|facts| facts.least != 0.0 || facts.most.is_finite())
             && number(c)
+            && !either_sign(c)
     }) {
         checks.push(Check::Bounds(id));
     }

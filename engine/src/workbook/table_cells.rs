@@ -4,7 +4,7 @@ use rust_xlsxwriter::{Format, Formula, Worksheet, XlsxError};
 
 use super::piece::{cell_number, cell_scale, cell_unit, tidy};
 use super::table_sheet::{TableSheet, Written};
-use super::template::Template;
+use super::template::{Rows, Template};
 use crate::trail::{Column, ColumnId, Kind, Origin, SingleId};
 
 impl TableSheet<'_> {
@@ -22,7 +22,11 @@ impl TableSheet<'_> {
             Some((parent, owner)) => (owner, &self.ledger().table(parent).row_names[owner]),
             None => (row, &table.row_names[row]),
         };
-        let parent_row = self.plan.first_row + owner as u32;
+        let rows = Rows {
+            own: sheet_row,
+            parent: self.plan.first_row + owner as u32,
+            children: &|table| self.span_of(table, row),
+        };
         match column {
             Written::Number(format) => {
                 sheet.write_number_with_format(sheet_row, at, owner as f64 + 1.0, format)?;
@@ -31,13 +35,12 @@ impl TableSheet<'_> {
                 sheet.write_string_with_format(sheet_row, at, name, format)?;
             }
             Written::Status(template, format) => {
-                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("ok");
+                let formula = Formula::new(template.at(rows)).set_result("ok");
                 sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
             Written::ShownPrice(template, format) => {
                 let price = table.value(self.bid.shares.price, row);
-                let formula =
-                    Formula::new(template.at(sheet_row, parent_row)).set_result(price.to_string());
+                let formula = Formula::new(template.at(rows)).set_result(price.to_string());
                 sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
             Written::Carried(index, format) => {
@@ -47,14 +50,14 @@ impl TableSheet<'_> {
                 }
             }
             Written::Check(template, format) => {
-                let formula = Formula::new(template.at(sheet_row, parent_row)).set_result("0");
+                let formula = Formula::new(template.at(rows)).set_result("0");
                 sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
             Written::Input(id, typed, filled) => {
                 self.write_input(sheet, row, (sheet_row, at), *id, (typed, filled))?
             }
             Written::Computed(id, format) => {
-                self.write_computed(sheet, row, (sheet_row, at), *id, format, templates)?;
+                self.write_computed(sheet, (row, rows), at, *id, format, templates)?;
             }
         }
         Ok(())
@@ -116,11 +119,25 @@ impl TableSheet<'_> {
         }
     }
 
+    /// First and last sheet row of a row's own rows in a table below.
+    fn span_of(&self, table: u32, row: usize) -> (u32, u32) {
+        let below = self
+            .ledger()
+            .tables()
+            .find(|(id, _)| u32::from(id.number()) == table);
+        let span = below.and_then(|(id, below)| {
+            let top = self.layout.table(id)?.first;
+            let (first, last) = below.span_of(row)?;
+            Some((top + first, top + last))
+        });
+        span.unwrap_or_default()
+    }
+
     fn write_computed(
         &self,
         sheet: &mut Worksheet,
-        row: usize,
-        (sheet_row, at): (u32, u16),
+        (row, rows): (usize, Rows<'_>),
+        at: u16,
         id: ColumnId,
         format: &Format,
         templates: &[Vec<Vec<(ColumnId, Template)>>],
@@ -131,10 +148,7 @@ impl TableSheet<'_> {
         if value.is_nan() {
             return Ok(());
         }
-        let parent_row = match table.parent_row(row) {
-            Some((_, owner)) => self.plan.first_row + owner as u32,
-            None => sheet_row,
-        };
+        let sheet_row = rows.own;
         for (block, shapes) in table.blocks.iter().zip(templates) {
             let Some(index) = block.of_row.get(row) else {
                 continue;
@@ -154,7 +168,7 @@ impl TableSheet<'_> {
                 Kind::Number(_) => cell_number(value, unit).to_string(),
                 _ => self.shown(value, column),
             };
-            let formula = Formula::new(template.at(sheet_row, parent_row)).set_result(result);
+            let formula = Formula::new(template.at(rows)).set_result(result);
             sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             return Ok(());
         }

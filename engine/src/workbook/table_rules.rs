@@ -37,7 +37,9 @@ impl TableSheet<'_> {
                 }
                 (None, Kind::Number(_)) => {
                     let least = cell_number(facts.least, &column.unit);
-                    let rule = if facts.most.is_finite() {
+                    let rule = if facts.least == f64::NEG_INFINITY {
+                        DataValidationRule::LessThanOrEqualTo(1e12)
+                    } else if facts.most.is_finite() {
                         DataValidationRule::Between(least, cell_number(facts.most, &column.unit))
                     } else {
                         DataValidationRule::GreaterThanOrEqualTo(least)

@@ -168,6 +168,7 @@ pub(super) fn stage() -> Stage {
             set("rooms", vec![("area", Entry::Column(Ref::All(room, area)))]),
         ],
         products: vec![("leveler".into(), leveler)],
+        questions: Vec::new(),
     };
     let registry = Registry::new(&[]).unwrap();
     let host = Host::new(&registry, &units, &["leveler".into()]);

@@ -1,0 +1,358 @@
+//! Surveys: sheets that rooms name, one for a room, such as the readings of its floor.
+//!
+//! A plugin reads such a sheet; its readings become rows of a table below rooms, so that
+//! what follows from them stays live, and the survey itself answers what has no formula.
+
+use std::any::Any;
+use std::collections::HashMap;
+use std::fmt;
+use std::sync::Arc;
+
+use super::spec::TakeoffSpec;
+use crate::diag::{Diagnostic, Findings, Place, quoted};
+use crate::grid::{Grid, Sheet};
+use crate::quantity::{Dimension, System, Unit, Units};
+use crate::trail::{
+    Choice, Column, ColumnId, Gives, InputFacts, Kind, Ledger, Origin, Parameter, Role, Table,
+    TableId, fold,
+};
+
+/// Reads the sheets of one kind of survey.
+pub trait Surveyor: fmt::Debug + Sync {
+    /// The kind, as manifests and scripts write it: `floor`.
+    fn kind(&self) -> &'static str;
+
+    /// The sheet of the workbook with all readings: `Floors`.
+    fn title(&self) -> &'static str;
+
+    /// Values that a survey states besides its readings.
+    fn facts(&self) -> &'static [Fact] {
+        &[]
+    }
+
+    /// What scripts can ask a survey that has no spreadsheet form.
+    fn questions(&self) -> &'static [Question] {
+        &[]
+    }
+
+    /// Reads one sheet.
+    fn read(&self, sheet: &SurveySheet<'_>, findings: &mut Findings) -> Option<Arc<dyn Survey>>;
+}
+
+/// A sheet with what is needed to read it.
+pub struct SurveySheet<'a> {
+    /// The file.
+    pub grid: &'a Grid,
+    /// The sheet.
+    pub sheet: &'a Sheet,
+    /// The units of the run.
+    pub units: &'a Units,
+    /// The family of units of numbers that have none.
+    pub system: Option<System>,
+    /// The room whose survey it is.
+    pub room: &'a str,
+}
+
+/// A survey that was read.
+pub trait Survey: fmt::Debug + Send + Sync {
+    /// Its readings.
+    fn readings(&self) -> &[Reading];
+
+    /// Whether readings count down, as from a level line to the floor.
+    fn counts_down(&self) -> bool;
+
+    /// A fact by its name, in base units; nothing when the sheet does not state it.
+    fn fact(&self, name: &str) -> Option<f64>;
+
+    /// The answer to a question, all in base units.
+    ///
+    /// # Errors
+    /// Says in a sentence why there is none.
+    fn answer(&self, question: &str, arguments: &[f64]) -> Result<f64, String>;
+
+    /// A picture of it as PNG; `cell` gives cells of the room such as `leveling.depth`.
+    ///
+    /// # Errors
+    /// Says in a sentence why there is none.
+    fn picture(
+        &self,
+        room: &str,
+        system: System,
+        cell: &dyn Fn(&str) -> Option<f64>,
+    ) -> Result<Vec<u8>, String>;
+
+    /// Itself, for the plugin that read it.
+    fn as_any(&self) -> &dyn Any;
+
+    /// What reading it had to say beside mistakes.
+    fn remarks(&self) -> &Findings;
+}
+
+/// One reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Where it was taken, across.
+    pub across: f64,
+    /// Where it was taken, along.
+    pub along: f64,
+    /// The number read, as a length.
+    pub read: f64,
+    /// The area that it stands for.
+    pub share: f64,
+    /// Its cell.
+    pub place: Place,
+}
+
+/// A value that a survey may state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fact {
+    /// Its name in scripts.
+    pub name: &'static str,
+    /// Heading for people.
+    pub title: &'static str,
+    /// What it means.
+    pub note: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+}
+
+/// A question that scripts can ask.
+#[derive(Clone, Debug)]
+pub struct Question {
+    /// Its name in scripts, behind the kind: `floor.volume(level)`.
+    pub name: &'static str,
+    /// Its parameters.
+    pub parameters: &'static [Parameter],
+    /// What it gives.
+    pub gives: Gives,
+    /// What it does, in one sentence.
+    pub sentence: &'static str,
+}
+
+/// The surveys of one kind that a takeoff holds.
+#[derive(Clone, Debug)]
+pub struct Surveys {
+    /// Who read them.
+    pub surveyor: &'static dyn Surveyor,
+    /// The table with a row for each reading.
+    pub table: TableId,
+    /// The room's input that names its sheet.
+    pub input: ColumnId,
+    /// The survey of each room.
+    pub of_room: Vec<Option<Arc<dyn Survey>>>,
+    /// Columns of the table.
+    pub columns: SurveyColumns,
+}
+
+impl Surveys {
+    /// Whether at least one room has a survey.
+    pub fn any(&self) -> bool {
+        self.of_room.iter().any(Option::is_some)
+    }
+}
+
+/// The columns of a table of readings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SurveyColumns {
+    /// What was read; may be changed in the workbook.
+    pub read: ColumnId,
+    /// The area that the reading stands for.
+    pub share: ColumnId,
+    /// What was read when the job was priced.
+    pub as_surveyed: ColumnId,
+}
+
+/// Reads the sheets that rooms name, kind by kind.
+pub(super) fn read_surveys(
+    grid: &Grid,
+    spec: &TakeoffSpec,
+    surveyors: &[&'static dyn Surveyor],
+    (rooms, system): (TableId, Option<System>),
+    ledger: &mut Ledger,
+    findings: &mut Findings,
+) -> Vec<Surveys> {
+    let mut all = Vec::new();
+    for input in &spec.rooms.inputs {
+        let Some(kind) = &input.survey else { continue };
+        let Some(surveyor) = surveyors.iter().find(|s| s.kind() == kind) else {
+            findings.push(
+                Diagnostic::error(format!("nobody reads surveys of kind {}", quoted(kind)))
+                    .at(input.place.clone()),
+            );
+            continue;
+        };
+        let Some(column) = ledger.table(rooms).column_named(&input.name) else {
+            continue;
+        };
+        let of_room = read_rooms(grid, *surveyor, (rooms, column, system), ledger, findings);
+        all.push(enter(*surveyor, of_room, (rooms, column), ledger));
+    }
+    all
+}
+
+fn read_rooms(
+    grid: &Grid,
+    surveyor: &'static dyn Surveyor,
+    (rooms, column, system): (TableId, ColumnId, Option<System>),
+    ledger: &Ledger,
+    findings: &mut Findings,
+) -> Vec<Option<Arc<dyn Survey>>> {
+    let table = ledger.table(rooms);
+    let mut owners: HashMap<String, String> = HashMap::new();
+    (0..table.rows())
+        .map(|row| {
+            let value = table.value(column, row);
+            if value.is_nan() {
+                return None;
+            }
+            let name = ledger.texts.of_value(value);
+            let room = &table.row_names[row];
+            let mut place = table.row_places[row].clone();
+            let facts = table.column(column).input.as_ref();
+            if let (Place::Cell { cell, .. }, Some(at)) =
+                (&mut place, facts.and_then(|facts| facts.sheet_column))
+            {
+                cell.column = at;
+            }
+            let mut refuse = |why: String| {
+                findings.push(
+                    Diagnostic::error(format!(
+                        "{} of {} names the sheet {}, {why}",
+                        table.column(column).title,
+                        quoted(room),
+                        quoted(name)
+                    ))
+                    .at(place.clone()),
+                );
+                None
+            };
+            let named = |sheet: &&Sheet| {
+                sheet
+                    .name
+                    .as_deref()
+                    .is_some_and(|known| fold(known) == fold(name))
+            };
+            let Some(sheet) = grid.sheets.iter().find(named) else {
+                return refuse("which the file does not have".to_owned());
+            };
+            if !sheet.visible {
+                return refuse("which is hidden; unhide it".to_owned());
+            }
+            if let Some(other) = owners.insert(fold(name), room.clone()) {
+                return refuse(format!("which is the survey of {} already", quoted(&other)));
+            }
+            let sheet = SurveySheet {
+                grid,
+                sheet,
+                units: &ledger.units,
+                system,
+                room,
+            };
+            surveyor.read(&sheet, findings)
+        })
+        .collect()
+}
+
+/// Makes a table of all readings.
+fn enter(
+    surveyor: &'static dyn Surveyor,
+    of_room: Vec<Option<Arc<dyn Survey>>>,
+    (rooms, input): (TableId, ColumnId),
+    ledger: &mut Ledger,
+) -> Surveys {
+    let mut owners = Vec::new();
+    let mut readings: Vec<&Reading> = Vec::new();
+    for (room, survey) in (0u32..).zip(&of_room) {
+        let of_this = survey.iter().flat_map(|survey| survey.readings());
+        for reading in of_this {
+            owners.push(room);
+            readings.push(reading);
+        }
+    }
+    let names = (1..=readings.len())
+        .map(|n| format!("reading {n}"))
+        .collect();
+    let mut table = Table::new(
+        format!("{}_reading", surveyor.kind()),
+        surveyor.title(),
+        names,
+    )
+    .child_of(rooms, of_room.len(), owners);
+    table.grouped = true;
+    table.row_places = readings.iter().map(|r| r.place.clone()).collect();
+    let shown = |dimension| ledger.shown_in(Kind::Number(dimension));
+    let (length, area) = (shown(Dimension::LENGTH), shown(Dimension::AREA));
+    let mut add = |name: &str,
+                   title: &str,
+                   note: &str,
+                   (unit, role): (&Arc<Unit>, Role),
+                   of: fn(&Reading) -> f64| {
+        table.add(Column {
+            name: name.to_owned(),
+            title: title.to_owned(),
+            note: note.to_owned(),
+            kind: Kind::Number(unit.dimension),
+            unit: unit.clone(),
+            role,
+            group: surveyor.kind().to_owned(),
+            input: (role == Role::Input).then(|| InputFacts {
+                may_be_blank: false,
+                least: f64::NEG_INFINITY,
+                most: f64::INFINITY,
+                choice: Choice::Free,
+                job_value: None,
+                origins: vec![Origin::Typed; readings.len()],
+                sheet_column: None,
+            }),
+            values: readings.iter().map(|reading| of(reading)).collect(),
+        })
+    };
+    let fixed = |unit| (unit, Role::Working);
+    add(
+        "across",
+        "Across",
+        "Where it was taken.",
+        fixed(&length),
+        |r| r.across,
+    );
+    add(
+        "along",
+        "Along",
+        "Where it was taken.",
+        fixed(&length),
+        |r| r.along,
+    );
+    let read = add(
+        "read",
+        "Reading",
+        "What was read.",
+        (&length, Role::Input),
+        |r| r.read,
+    );
+    let share = add(
+        "share",
+        "Area it stands for",
+        "All areas of a room add up to its own.",
+        fixed(&area),
+        |r| r.share,
+    );
+    let as_surveyed = add(
+        "as_surveyed",
+        "Reading as surveyed",
+        "What was read when the job was priced.",
+        (&length, Role::AsPriced),
+        |r| r.read,
+    );
+    let table = ledger.add_table(table);
+    Surveys {
+        surveyor,
+        table,
+        input,
+        of_room,
+        columns: SurveyColumns {
+            read,
+            share,
+            as_surveyed,
+        },
+    }
+}
