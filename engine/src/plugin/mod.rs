@@ -45,6 +45,6 @@ pub struct StockRecipe {
 }
 
 /// A parameter, for signatures written as a list.
-pub fn parameter(name: &'static str, accepts: Accepts) -> Parameter {
+pub const fn parameter(name: &'static str, accepts: Accepts) -> Parameter {
     Parameter { name, accepts }
 }

@@ -12,9 +12,10 @@ use super::plan::{TablePlan, What};
 use super::styles;
 use crate::bid::Bid;
 use crate::diag::column_letters;
+use crate::quantity::Dimension;
 use crate::script::ItemKind;
 use crate::shop::Workshop;
-use crate::trail::Kind;
+use crate::trail::{Kind, Role};
 
 /// More rooms than this do not fit the page; then the price is shown by kind of work.
 const MOST_ROOMS: usize = 25;
@@ -182,11 +183,13 @@ impl Page<'_> {
     fn by_room(&mut self, rooms: &TablePlan) -> Result<(), XlsxError> {
         let table = self.bid.ledger.table(rooms.table);
         let measured = rooms.columns.iter().find_map(|(what, _)| match what {
-            What::Ledger(id)
-                if table.column(*id).input.is_some()
-                    && matches!(table.column(*id).kind, Kind::Number(_)) =>
-            {
-                Some((*id, rooms.column_of(what)?))
+            What::Ledger(id) => {
+                let column = table.column(*id);
+                // An area that every room has: what was measured, or what follows from it.
+                let fits = column.kind == Kind::Number(Dimension::AREA)
+                    && matches!(column.role, Role::Input | Role::Cell)
+                    && !column.values.iter().any(|value| value.is_nan());
+                fits.then_some((*id, rooms.column_of(what)?))
             }
             _ => None,
         });

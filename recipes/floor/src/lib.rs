@@ -1,6 +1,13 @@
-//! Stock recipes for the floor itself.
+//! The floor itself: its surface from readings, and stock recipes for what is poured on it.
 
-use engine::plugin::{Plugin, StockRecipe};
+pub mod level;
+pub mod sheet;
+mod sheet_tables;
+pub mod slice;
+pub mod surface;
+pub mod survey;
+
+use engine::plugin::{Plugin, StockRecipe, Surveyor};
 
 /// The plugin of the floor.
 pub struct Floor;
@@ -12,6 +19,10 @@ impl Plugin for Floor {
 
     fn sentence(&self) -> &'static str {
         "Priming and self-leveling a floor."
+    }
+
+    fn surveyors(&self) -> Vec<&'static dyn Surveyor> {
+        vec![&survey::FLOORS]
     }
 
     fn recipes(&self) -> Vec<StockRecipe> {
