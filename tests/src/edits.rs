@@ -1,7 +1,8 @@
 //! Edits of generated jobs, made alike in the job and in the workbook written from it.
 
 use crate::chance::Chance;
-use crate::jobs::{Job, LEVELERS, PRIMERS, STRIPS, SUBSTRATES};
+use crate::floors::Floor;
+use crate::jobs::{Job, LEVELERS, PRIMERS, Room, STRIPS, SUBSTRATES};
 use crate::oracle::{At, Recalculated};
 
 /// An edit made alike in a job and in its workbook.
@@ -13,6 +14,8 @@ pub enum Edit {
     RoomBlank(usize, &'static str),
     /// A choice of a room: heading and text.
     RoomChoice(usize, &'static str, &'static str),
+    /// A reading of a room's floor: row and column of its grid.
+    Reading(usize, usize, usize, f64),
     /// A width of an opening.
     Opening(usize, usize, f64),
     /// A factor, in the unit of its cell.
@@ -40,7 +43,7 @@ impl Edit {
         let c = chance;
         let room = c.below(job.rooms.len());
         let scale = |us: f64, si: f64| if job.metric { si } else { us };
-        match c.below(15) {
+        match c.below(17) {
             0 | 1 => Self::RoomNumber(
                 room,
                 "Area",
@@ -57,7 +60,7 @@ impl Edit {
                 c.between(scale(8.0, 3.0), scale(120.0, 36.0), 0.5),
             ),
             4 => Self::RoomNumber(room, "Layers", c.below(4) as f64),
-            5 => Self::RoomBlank(room, c.pick(&["Edge", "Area", "Leveler", "Heated"])),
+            5 => Self::RoomBlank(room, c.pick(&["Edge", "Area", "Area", "Leveler", "Heated"])),
             6 => Self::RoomChoice(room, "Leveler", c.pick(&LEVELERS)),
             7 => match c.below(3) {
                 0 => Self::RoomChoice(room, "Primer", c.pick(&PRIMERS)),
@@ -100,6 +103,15 @@ impl Edit {
                 Self::Rate(index, c.between(20.0, 250.0, 0.25))
             }
             13 => Self::JobLeveler(c.below(3)),
+            14 | 15 => match &job.rooms[room].floor {
+                None => Self::Minimum(c.between(0.0, 30_000.0, 500.0)),
+                Some(floor) => Self::Reading(
+                    room,
+                    c.below(floor.lines.len()),
+                    c.below(floor.lines[0].len()),
+                    c.between(scale(36.0, 900.0), scale(37.5, 940.0), scale(0.0625, 0.5)),
+                ),
+            },
             _ => match c.below(2) {
                 0 => Self::Profit(c.between(0.0, 45.0, 0.5)),
                 _ => Self::Minimum(c.between(0.0, 30_000.0, 500.0)),
@@ -123,7 +135,7 @@ impl Edit {
                 let room = &mut job.rooms[room];
                 match heading {
                     "Edge" => room.edge = None,
-                    // A takeoff without an area, and a workbook whose cell was cleared, cannot be priced.
+                    // Without an area only a room with readings can be priced.
                     "Area" => room.area = f64::NAN,
                     "Leveler" => room.leveler = None,
                     _ => room.heated = None,
@@ -138,6 +150,11 @@ impl Edit {
                     "Strip" => room.strip = at(&STRIPS),
                     "Substrate" => room.substrate = at(&SUBSTRATES),
                     _ => room.heated = Some(text == "yes"),
+                }
+            }
+            Self::Reading(room, row, column, read) => {
+                if let Some(floor) = &mut job.rooms[room].floor {
+                    floor.lines[row][column] = read;
                 }
             }
             Self::Opening(room, index, width) => job.rooms[room].openings[index].0 = width,
@@ -155,6 +172,18 @@ impl Edit {
     /// workbook knows no default: then it must be flagged.
     pub fn clears_default(&self) -> bool {
         matches!(self, Self::RoomBlank(_, "Leveler" | "Heated"))
+    }
+
+    /// Whether the edit changes a reading of a floor whose volume has no formula: then it must
+    /// be flagged.
+    pub fn is_on_a_dry_floor(&self, job: &Job) -> bool {
+        match self {
+            Self::Reading(room, ..) => job.rooms[*room]
+                .floor
+                .as_ref()
+                .is_some_and(Floor::is_partly_dry),
+            _ => false,
+        }
     }
 
     /// Makes the edit in a workbook.
@@ -175,6 +204,25 @@ impl Edit {
             Self::RoomChoice(room, heading, text) => {
                 let at = room_cell(sheet, room, heading);
                 sheet.type_text(at, text);
+            }
+            Self::Reading(room, row, column, read) => {
+                let floors = |rooms: &[Room]| -> usize {
+                    rooms
+                        .iter()
+                        .filter_map(|r| r.floor.as_ref())
+                        .map(Floor::count)
+                        .sum()
+                };
+                let columns = job.rooms[room]
+                    .floor
+                    .as_ref()
+                    .map_or(0, |f| f.lines[0].len());
+                let at = floors(&job.rooms[..room]) + row * columns + column;
+                let heading = sheet.column_headed("Floors", HEADINGS, "Reading");
+                sheet.type_number(
+                    (sheet.sheet("Floors"), HEADINGS + 1 + at as i32, heading),
+                    read,
+                );
             }
             Self::Opening(room, index, width) => {
                 let before: usize = job.rooms[..room].iter().map(|r| r.openings.len()).sum();

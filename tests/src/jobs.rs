@@ -7,6 +7,7 @@ use engine::plugin::Registry;
 use engine::shop::{self, ShopFiles};
 
 use crate::chance::Chance;
+use crate::floors::Floor;
 use crate::paths::Paths;
 use crate::priced::Priced;
 use crate::story::workbook;
@@ -33,6 +34,8 @@ pub struct Room {
     pub(crate) layers: Option<usize>,
     pub(crate) heated: Option<bool>,
     pub(crate) openings: Vec<(f64, usize)>,
+    /// Its readings.
+    pub floor: Option<Floor>,
 }
 
 /// A generated job with its shop.
@@ -248,6 +251,7 @@ impl Job {
             edge,
             "Layers",
             "Heated",
+            "Readings",
         ];
         let mut rooms: Vec<Vec<String>> = vec![headings.map(str::to_owned).into()];
         let mut openings: Vec<Vec<String>> = vec![["Room", width, "Dam"].map(str::to_owned).into()];
@@ -257,7 +261,11 @@ impl Job {
             };
             rooms.push(vec![
                 room.name.clone(),
-                text(room.area),
+                if room.area.is_nan() {
+                    String::new()
+                } else {
+                    text(room.area)
+                },
                 text(room.depth),
                 SUBSTRATES[room.substrate].to_owned(),
                 named(&LEVELERS, room.leveler),
@@ -268,6 +276,7 @@ impl Job {
                 room.heated
                     .map_or("", |yes| if yes { "yes" } else { "no" })
                     .to_owned(),
+                room.floor_sheet().unwrap_or_default(),
             ]);
             for (width, dam) in &room.openings {
                 openings.push(vec![
@@ -285,7 +294,23 @@ impl Job {
         let (rooms, openings) = (borrowed(&rooms), borrowed(&openings));
         let rooms: Vec<&[&str]> = rooms.iter().map(Vec::as_slice).collect();
         let openings: Vec<&[&str]> = openings.iter().map(Vec::as_slice).collect();
-        workbook(&[("Job", &job), ("Rooms", &rooms), ("Openings", &openings)])
+        let floors: Vec<(String, Vec<Vec<String>>)> = self
+            .rooms
+            .iter()
+            .filter_map(|room| Some((room.floor_sheet()?, room.floor.as_ref()?.sheet())))
+            .collect();
+        let floors: Vec<(&str, Vec<Vec<&str>>)> = floors
+            .iter()
+            .map(|(name, rows)| (name.as_str(), borrowed(rows)))
+            .collect();
+        let floors: Vec<(&str, Vec<&[&str]>)> = floors
+            .iter()
+            .map(|(name, rows)| (*name, rows.iter().map(Vec::as_slice).collect()))
+            .collect();
+        let mut sheets: Vec<(&str, &[&[&str]])> =
+            vec![("Job", &job), ("Rooms", &rooms), ("Openings", &openings)];
+        sheets.extend(floors.iter().map(|(name, rows)| (*name, rows.as_slice())));
+        workbook(&sheets)
     }
 
     /// Prices the job from scratch; the mistakes in words when it cannot be.
@@ -302,6 +327,18 @@ impl Job {
             bid,
             takeoff,
         })
+    }
+}
+
+impl Room {
+    /// The name of the sheet with its readings.
+    fn floor_sheet(&self) -> Option<String> {
+        self.floor.as_ref()?;
+        let plain = |c: &char| c.is_ascii_alphanumeric() || *c == ' ';
+        Some(format!(
+            "Floor {}",
+            self.name.chars().filter(plain).collect::<String>()
+        ))
     }
 }
 
@@ -358,5 +395,6 @@ fn room(chance: &mut Chance, index: usize, metric: bool) -> Room {
                 )
             })
             .collect(),
+        floor: c.once_in(3).then(|| Floor::generate(c, metric)),
     }
 }

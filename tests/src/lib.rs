@@ -9,6 +9,7 @@
 
 pub mod chance;
 pub mod edits;
+pub mod floors;
 pub mod jobs;
 pub mod oracle;
 pub mod paths;
