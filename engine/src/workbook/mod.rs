@@ -17,6 +17,7 @@ mod layout;
 mod made_from;
 mod order;
 mod page;
+mod pictures;
 mod piece;
 mod plan;
 mod prices;
@@ -102,7 +103,11 @@ fn build(bid: &Bid, workshop: &Workshop, takeoff: (&str, &[u8])) -> Result<Vec<u
             plan,
             layout: &layout,
         };
-        writer.write(sheet.set_name(&plan.sheet)?)?;
+        let sheet = sheet.set_name(&plan.sheet)?;
+        writer.write(sheet)?;
+        if let Some(surveys) = pictures::surveys_of(bid, plan) {
+            pictures::write(sheet, bid, plan, surveys)?;
+        }
     }
     order::write(workbook.add_worksheet().set_name("Order")?, bid, &prices)?;
     factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;

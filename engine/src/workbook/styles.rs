@@ -9,6 +9,10 @@ const HEAD_FILL: Color = Color::RGB(0xE5E7EB);
 const INPUT_FILL: Color = Color::RGB(0xFFF8DB);
 const LINE: Color = Color::RGB(0x9CA3AF);
 
+/// The shades of low and high floors; light enough to read figures on.
+pub(super) const DEEP: Color = Color::RGB(0x9DB4D0);
+pub(super) const SHALLOW: Color = Color::RGB(0xFFFFFF);
+
 /// What a cell is, as far as its look goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) enum Look {

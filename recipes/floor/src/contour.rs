@@ -171,7 +171,7 @@ fn follow(onward: &mut BTreeMap<Corner, Vec<Corner>>, start: Corner) -> Option<V
 /// ridge, exactly at the height.
 fn is_folded(line: &[Point]) -> bool {
     let ring = [line.to_vec()];
-    let length: f64 = crate::surface::edges(&ring)
+    let length: f64 = crate::outline::edges(&ring)
         .map(|(from, to)| from.distance(to))
         .sum();
     let shifted = line.first().map_or(Vec::new(), |first| {
@@ -183,7 +183,7 @@ fn is_folded(line: &[Point]) -> bool {
 
 /// The area inside rings; holes count off.
 pub fn area(rings: &[Vec<Point>]) -> f64 {
-    crate::surface::edges(rings)
+    crate::outline::edges(rings)
         .map(|(from, to)| (from.x * to.y - to.x * from.y) / 2.0)
         .sum()
 }

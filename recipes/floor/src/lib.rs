@@ -1,11 +1,33 @@
 //! The floor itself: its surface from readings, and stock recipes for what is poured on it.
 
+pub mod contour;
+pub mod drawing;
+pub mod fnumbers;
+pub mod grind;
 pub mod level;
+pub mod map;
+mod map_bands;
+mod map_draw;
+mod map_labels;
+mod map_layout;
+mod map_legend;
+mod map_plan;
+mod map_png;
+mod map_svg;
+mod map_symbols;
+pub mod outline;
+pub mod plane;
 pub mod sheet;
 mod sheet_tables;
 pub mod slice;
+pub mod slips;
+mod span;
+pub mod straightedge;
 pub mod surface;
+#[cfg(test)]
+mod surface_tests;
 pub mod survey;
+pub mod tolerance;
 
 use engine::plugin::{Plugin, StockRecipe, Surveyor};
 

@@ -1,6 +1,7 @@
 //! A drawing: the few kinds of marks that a map is made of, in pixels.
 
-use crate::surface::{Point, edges};
+use crate::outline::edges;
+use crate::surface::Point;
 
 /// A colour as red, green and blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -2,7 +2,8 @@
 
 use crate::map_draw::{Anchor, Colour, Drawing, Mark, Size, Text};
 use crate::map_layout::{Frame, Labels};
-use crate::surface::{Point, contains};
+use crate::outline::contains;
+use crate::surface::Point;
 
 /// Contours shorter than this have no room for a label; closed ones must be twice as long.
 const SHORTEST: f64 = 70.0;

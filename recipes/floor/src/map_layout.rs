@@ -1,6 +1,7 @@
 //! Where things go on a map: the plan on the page, and room for labels.
 
-use crate::surface::{Point, edges};
+use crate::outline::edges;
+use crate::surface::Point;
 
 /// An upright rectangle on the page.
 #[derive(Clone, Copy, Debug, PartialEq)]

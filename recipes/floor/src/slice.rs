@@ -97,17 +97,21 @@ pub fn between(surface: &Surface, from: Point, to: Point) -> Vec<Profile> {
         let length = |p: &Profile| p.last().map_or(0.0, |end| end.0 - p[0].0);
         profiles.iter().map(length).sum()
     };
-    [offset, offset - beside, offset + beside]
-        .iter()
-        .filter_map(|offset| slices(surface, angle, &[*offset]).pop())
-        .map(|profiles| {
-            profiles
-                .iter()
-                .filter_map(|profile| clipped(profile, start, start + length))
-                .collect::<Vec<Profile>>()
-        })
-        .max_by(|a, b| on_floor(a).total_cmp(&on_floor(b)))
-        .unwrap_or_default()
+    let [on, right, left] = [offset, offset - beside, offset + beside].map(|offset| {
+        slices(surface, angle, &[offset])
+            .iter()
+            .flatten()
+            .filter_map(|profile| clipped(profile, start, start + length))
+            .collect::<Vec<Profile>>()
+    });
+    let longer = |one: Vec<Profile>, two: Vec<Profile>| {
+        if on_floor(&two) > on_floor(&one) + beside {
+            two
+        } else {
+            one
+        }
+    };
+    longer(longer(on, right), left)
 }
 
 /// The part of a profile between two distances, counted from the first of them.

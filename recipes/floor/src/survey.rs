@@ -9,7 +9,9 @@ use engine::plugin::{
 };
 use engine::quantity::{Dimension, System};
 
+use crate::drawing::Drawing;
 use crate::level::{above, below, between_depths};
+use crate::map;
 use crate::sheet::{self, FloorSheet};
 use crate::surface::{self, Extent, Surface, SurfaceError};
 
@@ -177,11 +179,16 @@ impl Survey for FloorSurvey {
 
     fn picture(
         &self,
-        _room: &str,
-        _system: System,
-        _cell: &dyn Fn(&str) -> Option<f64>,
+        room: &str,
+        system: System,
+        cell: &dyn Fn(&str) -> Option<f64>,
     ) -> Result<Vec<u8>, String> {
-        Err("no map".to_owned())
+        let level = self.fact("finish").or_else(|| {
+            let depth = cell("leveling.depth")?;
+            Some(self.surface.mean() + depth)
+        });
+        let drawing = Drawing::new(self, level, system);
+        map::png(&drawing.input(room)).map_err(|error| error.to_string())
     }
 
     fn as_any(&self) -> &dyn Any {

@@ -1,0 +1,104 @@
+//! What the map of a surveyed floor shows.
+
+use engine::measure::write;
+use engine::quantity::{Currency, System, Unit, Units};
+
+use crate::map::{Feature, HighSpot, MapInput};
+use crate::sheet::MarkKind;
+use crate::survey::FloorSurvey;
+
+/// The parts of a map, owned.
+pub struct Drawing<'a> {
+    survey: &'a FloorSurvey,
+    level: Option<f64>,
+    metric: bool,
+    high_spots: Vec<HighSpot>,
+    openings: Vec<Feature>,
+    registers: Vec<Feature>,
+    label: Box<dyn Fn(f64) -> String>,
+}
+
+impl<'a> Drawing<'a> {
+    /// A map of a floor under a pour up to a level; without a level, of its heights.
+    pub fn new(survey: &'a FloorSurvey, level: Option<f64>, system: System) -> Self {
+        let metric = system == System::Si;
+        let (openings, registers): (Vec<_>, Vec<_>) = survey
+            .sheet
+            .marks
+            .iter()
+            .partition(|mark| mark.kind == MarkKind::Opening);
+        let feature = |text: &str| {
+            let text = text.to_owned();
+            move |mark: &crate::sheet::Mark| Feature {
+                from: mark.from,
+                to: mark.to,
+                text: text.clone(),
+            }
+        };
+        let label = length_label(metric);
+        Self {
+            survey,
+            level,
+            metric,
+            high_spots: high_spots(survey, level, &label),
+            openings: openings.into_iter().map(feature("dam")).collect(),
+            registers: registers.into_iter().map(feature("register")).collect(),
+            label,
+        }
+    }
+
+    /// The map as it is drawn.
+    pub fn input<'b>(&'b self, title: &'b str) -> MapInput<'b> {
+        MapInput {
+            title,
+            surface: &self.survey.surface,
+            rings: &self.survey.sheet.rings,
+            level: self.level,
+            high_spots: &self.high_spots,
+            openings: &self.openings,
+            registers: &self.registers,
+            metric: self.metric,
+            length_label: &*self.label,
+        }
+    }
+}
+
+/// The highest reading, or all that stand above the level.
+fn high_spots(
+    survey: &FloorSurvey,
+    level: Option<f64>,
+    label: &dyn Fn(f64) -> String,
+) -> Vec<HighSpot> {
+    let surface = &survey.surface;
+    let highest = surface.highest();
+    let above = |height: f64| level.is_some_and(|level| height > level + 1e-6);
+    surface.vertices[..surface.readings()]
+        .iter()
+        .filter(|vertex| above(vertex.height) || vertex.height == highest)
+        .map(|vertex| HighSpot {
+            at: vertex.at,
+            text: match level {
+                Some(level) if above(vertex.height) => {
+                    format!("grind {}", label(vertex.height - level))
+                }
+                _ => "highest".to_owned(),
+            },
+        })
+        .collect()
+}
+
+/// Writes a depth: sixteenths of an inch, or whole millimetres.
+fn length_label(metric: bool) -> Box<dyn Fn(f64) -> String> {
+    let units = Units::new(Currency::default()).ok();
+    let unit = units
+        .as_ref()
+        .and_then(|units| units.find(if metric { "mm" } else { "in" }).cloned());
+    let (units, unit): (Units, Unit) = match (units, unit) {
+        (Some(units), Some(unit)) => (units, unit),
+        _ => return Box::new(|length| format!("{length:.2}")),
+    };
+    Box::new(move |length| {
+        let step = if metric { unit.size } else { 1.0 / 16.0 };
+        write((length / step).round() * step, &unit, &units)
+    })
+}
