@@ -218,9 +218,9 @@ impl Edit {
                     .as_ref()
                     .map_or(0, |f| f.lines[0].len());
                 let at = floors(&job.rooms[..room]) + row * columns + column;
-                let heading = sheet.column_headed("Floors", HEADINGS, "Reading");
+                let heading = sheet.column_headed("Readings", HEADINGS, "Reading");
                 sheet.type_number(
-                    (sheet.sheet("Floors"), HEADINGS + 1 + at as i32, heading),
+                    (sheet.sheet("Readings"), HEADINGS + 1 + at as i32, heading),
                     read,
                 );
             }

@@ -22,8 +22,11 @@ pub trait Surveyor: fmt::Debug + Sync {
     /// The kind, as manifests and scripts write it: `floor`.
     fn kind(&self) -> &'static str;
 
-    /// The sheet of the workbook with all readings: `Floors`.
+    /// The sheet of the workbook with all readings, a row each: `Readings`.
     fn title(&self) -> &'static str;
+
+    /// The sheet of the workbook with a page for each room: `Floors`.
+    fn pages_title(&self) -> &'static str;
 
     /// Values that a survey states besides its readings.
     fn facts(&self) -> &'static [Fact] {

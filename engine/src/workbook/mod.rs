@@ -17,12 +17,12 @@ mod layout;
 mod made_from;
 mod order;
 mod page;
-mod pictures;
 mod piece;
 mod plan;
 mod prices;
 mod record;
 mod styles;
+mod survey_sheet;
 mod table_cells;
 mod table_rules;
 mod table_sheet;
@@ -105,9 +105,13 @@ fn build(bid: &Bid, workshop: &Workshop, takeoff: (&str, &[u8])) -> Result<Vec<u
         };
         let sheet = sheet.set_name(&plan.sheet)?;
         writer.write(sheet)?;
-        if let Some(surveys) = pictures::surveys_of(bid, plan) {
-            pictures::write(sheet, bid, plan, surveys)?;
-        }
+    }
+    for surveys in bid.takeoff.surveys.iter().filter(|surveys| surveys.any()) {
+        let mut taken: Vec<&str> = SHEETS.to_vec();
+        taken.extend(tables.iter().map(|plan| plan.sheet.as_str()));
+        let name = layout::sheet_name(surveys.surveyor.pages_title(), &taken);
+        let sheet = workbook.add_worksheet().set_name(name)?;
+        survey_sheet::write(sheet, bid, surveys, &layout)?;
     }
     order::write(workbook.add_worksheet().set_name("Order")?, bid, &prices)?;
     factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;

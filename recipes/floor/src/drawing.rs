@@ -5,11 +5,13 @@ use engine::quantity::{Currency, System, Unit, Units};
 
 use crate::map::{Feature, HighSpot, MapInput};
 use crate::sheet::MarkKind;
+use crate::surface::{Point, Surface};
 use crate::survey::FloorSurvey;
 
 /// The parts of a map, owned.
-pub struct Drawing<'a> {
-    survey: &'a FloorSurvey,
+pub struct Drawing {
+    surface: Surface,
+    rings: Vec<Vec<Point>>,
     level: Option<f64>,
     metric: bool,
     high_spots: Vec<HighSpot>,
@@ -18,9 +20,9 @@ pub struct Drawing<'a> {
     label: Box<dyn Fn(f64) -> String>,
 }
 
-impl<'a> Drawing<'a> {
+impl Drawing {
     /// A map of a floor under a pour up to a level; without a level, of its heights.
-    pub fn new(survey: &'a FloorSurvey, level: Option<f64>, system: System) -> Self {
+    pub fn new(survey: &FloorSurvey, level: Option<f64>, system: System) -> Self {
         let metric = system == System::Si;
         let (openings, registers): (Vec<_>, Vec<_>) = survey
             .sheet
@@ -30,14 +32,25 @@ impl<'a> Drawing<'a> {
         let feature = |text: &str| {
             let text = text.to_owned();
             move |mark: &crate::sheet::Mark| Feature {
-                from: mark.from,
-                to: mark.to,
+                from: as_on_sheet(mark.from),
+                to: as_on_sheet(mark.to),
                 text: text.clone(),
             }
         };
         let label = length_label(metric);
+        let mut surface = survey.surface.clone();
+        for vertex in &mut surface.vertices {
+            vertex.at = as_on_sheet(vertex.at);
+        }
+        for [a, b, _] in &mut surface.triangles {
+            std::mem::swap(a, b);
+        }
+        let rings = survey.sheet.rings.iter();
         Self {
-            survey,
+            surface,
+            rings: rings
+                .map(|ring| ring.iter().copied().map(as_on_sheet).collect())
+                .collect(),
             level,
             metric,
             high_spots: high_spots(survey, level, &label),
@@ -51,8 +64,8 @@ impl<'a> Drawing<'a> {
     pub fn input<'b>(&'b self, title: &'b str) -> MapInput<'b> {
         MapInput {
             title,
-            surface: &self.survey.surface,
-            rings: &self.survey.sheet.rings,
+            surface: &self.surface,
+            rings: &self.rings,
             level: self.level,
             high_spots: &self.high_spots,
             openings: &self.openings,
@@ -61,6 +74,11 @@ impl<'a> Drawing<'a> {
             length_label: &*self.label,
         }
     }
+}
+
+/// On the sheet `along` runs down, on the map up: turned, so that both look alike.
+fn as_on_sheet(at: Point) -> Point {
+    Point::new(at.x, -at.y)
 }
 
 /// The highest reading, or all that stand above the level.
@@ -76,7 +94,7 @@ fn high_spots(
         .iter()
         .filter(|vertex| above(vertex.height) || vertex.height == highest)
         .map(|vertex| HighSpot {
-            at: vertex.at,
+            at: as_on_sheet(vertex.at),
             text: match level {
                 Some(level) if above(vertex.height) => {
                     format!("grind {}", label(vertex.height - level))

@@ -47,11 +47,7 @@ impl Legend {
             (bands.dry, Sample::Dry, "Dry: above pour level"),
             (bands.bands.len() > 1, Sample::Contour, every.as_str()),
             (true, Sample::Reading, reading),
-            (
-                !input.high_spots.is_empty(),
-                Sample::HighSpot,
-                "High spot: grind",
-            ),
+            (!input.high_spots.is_empty(), Sample::HighSpot, "High spot"),
             (!input.openings.is_empty(), Sample::Dam, "Dam at opening"),
             (
                 !input.registers.is_empty(),

@@ -60,6 +60,10 @@ impl Surveyor for FloorSurveyor {
     }
 
     fn title(&self) -> &'static str {
+        "Readings"
+    }
+
+    fn pages_title(&self) -> &'static str {
         "Floors"
     }
 
