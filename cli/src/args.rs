@@ -57,6 +57,23 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Judge surveyed floors: flatness, ways to pour, maps.
+    ///
+    /// Rooms whose row names a sheet of readings are judged against the tolerance that
+    /// tile asks for; each way to pour comes with its bags and cost. Maps are
+    /// written into a folder beside the takeoff.
+    Survey {
+        /// The takeoff.
+        takeoff: PathBuf,
+        /// The room; otherwise all that have readings.
+        room: Option<String>,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the figures as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
     /// Make a folder to fill in: shop settings, price sheet, takeoff form.
     Begin {
         /// Folder to make; it must not exist or be empty.

@@ -49,3 +49,8 @@ pub(crate) fn new_folder(path: &Path) -> Outcome<()> {
     }
     fs::create_dir_all(path).map_err(|error| cannot("be made", path, &error).into())
 }
+
+/// Makes a folder, unless it is there.
+pub(crate) fn folder(path: &Path) -> Outcome<()> {
+    fs::create_dir_all(path).map_err(|error| cannot("be made", path, &error).into())
+}

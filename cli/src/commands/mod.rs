@@ -4,6 +4,7 @@ mod begin;
 mod bid;
 mod explain;
 mod prove;
+mod survey;
 mod tryout;
 mod words;
 
@@ -28,6 +29,12 @@ pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> 
             shop,
             json,
         } => explain::run(&takeoff, &what, shop.as_ref(), json, terminal),
+        Command::Survey {
+            takeoff,
+            room,
+            shop,
+            json,
+        } => survey::run(&takeoff, room.as_deref(), shop.as_ref(), json, terminal),
         Command::Begin { folder, metric } => begin::run(&folder, metric, terminal),
         Command::Words { name, json } => words::run(name.as_deref(), json, terminal),
         Command::Prove { recipe, shop, json } => {

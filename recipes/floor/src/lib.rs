@@ -17,6 +17,7 @@ mod map_svg;
 mod map_symbols;
 pub mod outline;
 pub mod plane;
+pub mod pours;
 pub mod sheet;
 mod sheet_tables;
 pub mod slice;
@@ -28,6 +29,7 @@ pub mod surface;
 mod surface_tests;
 pub mod survey;
 pub mod tolerance;
+pub mod verdict;
 
 use engine::plugin::{Plugin, StockRecipe, Surveyor};
 

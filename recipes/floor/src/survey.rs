@@ -4,20 +4,25 @@ use std::any::Any;
 use std::sync::Arc;
 
 use engine::diag::{Diagnostic, Findings, Place};
+use engine::measure::write;
 use engine::plugin::{
     Accepts, Fact, Gives, Parameter, Question, Reading, Survey, SurveySheet, Surveyor, parameter,
 };
-use engine::quantity::{Dimension, System};
+use engine::quantity::{Currency, Dimension, System, Units};
 
 use crate::drawing::Drawing;
 use crate::level::{above, below, between_depths};
 use crate::map;
 use crate::sheet::{self, FloorSheet};
+use crate::slips::slips;
 use crate::surface::{self, Extent, Surface, SurfaceError};
 
 /// Reads the sheets of floors.
 #[derive(Debug)]
 pub struct FloorSurveyor;
+
+/// Readings whose nearest neighbour is looked for, to tell the spacing.
+const MOST_LOOKED_AT: usize = 400;
 
 /// The surveyor of floors.
 pub static FLOORS: FloorSurveyor = FloorSurveyor;
@@ -144,12 +149,64 @@ impl FloorSurvey {
                 place: typed.place.clone(),
             })
             .collect();
-        Ok(Self {
+        let mut survey = Self {
             sheet,
             surface,
             readings,
             remarks: Findings::new(),
-        })
+        };
+        survey.say_slips();
+        Ok(survey)
+    }
+}
+
+impl FloorSurvey {
+    /// Names readings that stand far off their neighbours; they are used all the same.
+    fn say_slips(&mut self) {
+        let sign = if self.sheet.rod { -1.0 } else { 1.0 };
+        let units = Units::new(Currency::default()).ok();
+        let written = |inches: f64| {
+            let known = units.as_ref().and_then(|units| {
+                let unit = units.find("in")?;
+                Some(write((inches * 16.0).round() / 16.0, unit, units))
+            });
+            known.unwrap_or_else(|| format!("{inches:.2} in"))
+        };
+        for slip in slips(&self.surface) {
+            let typed = &self.sheet.readings[slip.reading];
+            self.remarks.push(
+                Diagnostic::warning(format!(
+                    "this reading of {} stands {} off its neighbours, which lead to expect {}",
+                    written(typed.read),
+                    written(slip.off.abs()),
+                    written(sign * slip.expected)
+                ))
+                .at(typed.place.clone())
+                .hint("It is used as it is. Was it typed wrong? Shoot it again if in doubt."),
+            );
+        }
+    }
+
+    /// The level at which the pour must end, as a height.
+    pub fn finish(&self) -> Option<f64> {
+        let sign = if self.sheet.rod { -1.0 } else { 1.0 };
+        self.sheet.finish.map(|finish| sign * finish)
+    }
+
+    /// How the readings lie: the distance to the nearest other, for most of them.
+    pub fn spacing(&self) -> f64 {
+        let places = &self.surface.vertices[..self.surface.readings()];
+        let mut nearest: Vec<f64> = places
+            .iter()
+            .take(MOST_LOOKED_AT)
+            .map(|vertex| {
+                let others = places.iter().filter(|other| *other != vertex);
+                let far = others.map(|other| other.at.distance(vertex.at));
+                far.fold(f64::INFINITY, f64::min)
+            })
+            .collect();
+        nearest.sort_by(f64::total_cmp);
+        nearest[nearest.len() / 2]
     }
 }
 
@@ -163,9 +220,8 @@ impl Survey for FloorSurvey {
     }
 
     fn fact(&self, name: &str) -> Option<f64> {
-        let sign = if self.sheet.rod { -1.0 } else { 1.0 };
         match name {
-            "finish" => self.sheet.finish.map(|finish| sign * finish),
+            "finish" => self.finish(),
             _ => None,
         }
     }

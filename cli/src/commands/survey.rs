@@ -1,0 +1,385 @@
+//! `pourwright survey`: the verdict on surveyed floors, the ways to pour them, and their maps.
+
+use std::path::{Path, PathBuf};
+
+use engine::bid::{self, Bid};
+use engine::diag::{Diagnostic, Outcome, Place, near_name};
+use engine::measure::write;
+use engine::quantity::{Dimension, System};
+use engine::trail::Kind;
+use floor::drawing::Drawing;
+use floor::fnumbers::FNumber;
+use floor::grind::{self, GrindRates};
+use floor::plane;
+use floor::pours::{self, PourOption, Terms};
+use floor::survey::FloorSurvey;
+use floor::verdict::{self, Judged, Verdict};
+use serde_json::{Value, json};
+
+use crate::context::{folder_of, load_shop, read_takeoff, registry};
+use crate::print::{Terminal, table};
+use crate::save;
+
+/// Runs the command.
+pub(crate) fn run(
+    takeoff: &Path,
+    room: Option<&str>,
+    shop: Option<&PathBuf>,
+    as_json: bool,
+    terminal: &mut Terminal<'_>,
+) -> Outcome<()> {
+    let registry = registry()?;
+    let file = read_takeoff(takeoff)?;
+    let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
+    let bid = bid::price(&workshop, &registry, &file.grid)?;
+    let rooms = chosen(&bid, room, takeoff)?;
+    let maps = save_maps(&bid, &rooms, takeoff)?;
+    if as_json {
+        terminal.json(&rooms.iter().map(|room| to_json(&bid, room)).collect());
+    } else {
+        for room in &rooms {
+            show(&bid, room, terminal);
+        }
+        terminal.line(format!("Maps: {}", maps.display()));
+        terminal.line("A verdict knows no more than its readings: between them the floor may be higher or lower.");
+        terminal.line("The product sheet's depth limits and local code govern.");
+    }
+    terminal.show_findings(&bid.takeoff.remarks);
+    Ok(())
+}
+
+/// A surveyed room.
+struct Room<'a> {
+    row: usize,
+    name: &'a str,
+    survey: &'a FloorSurvey,
+}
+
+/// The surveyed rooms, or the one that is asked for.
+fn chosen<'a>(bid: &'a Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<Room<'a>>> {
+    let names = &bid.ledger.table(bid.takeoff.rooms.table).row_names;
+    let surveyed: Vec<Room<'a>> = bid
+        .takeoff
+        .surveys
+        .iter()
+        .flat_map(|surveys| surveys.of_room.iter().enumerate())
+        .filter_map(|(row, survey)| {
+            let survey = survey.as_ref()?.as_any().downcast_ref()?;
+            let name = names[row].as_str();
+            Some(Room { row, name, survey })
+        })
+        .collect();
+    let place = Place::File(takeoff.display().to_string().into());
+    if surveyed.is_empty() {
+        return Err(Diagnostic::error("no room of the takeoff has readings")
+            .at(place)
+            .hint("Name a sheet with its readings in a room's column Readings.")
+            .into());
+    }
+    let Some(asked) = asked else {
+        return Ok(surveyed);
+    };
+    let near = near_name(asked, surveyed.iter().map(|room| room.name));
+    let found: Vec<Room<'a>> = surveyed
+        .into_iter()
+        .filter(|room| room.name.eq_ignore_ascii_case(asked))
+        .collect();
+    if found.is_empty() {
+        return Err(
+            Diagnostic::error(format!("no room with readings is called \"{asked}\""))
+                .at(place)
+                .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
+                .into(),
+        );
+    }
+    Ok(found)
+}
+
+/// Writes a map of each room, as drawing and as picture, into a folder beside the takeoff.
+fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PathBuf> {
+    let stem = takeoff.file_stem().unwrap_or_default().to_string_lossy();
+    let folder = takeoff.with_file_name(format!("{stem}-maps"));
+    save::folder(&folder)?;
+    for room in rooms {
+        let depth = number(bid, room.row, "leveling.depth");
+        let level = room
+            .survey
+            .finish()
+            .or(depth.map(|depth| room.survey.surface.mean() + depth));
+        let drawing = Drawing::new(room.survey, level, bid.ledger.system);
+        let name: String = room
+            .name
+            .chars()
+            .map(|c| if c.is_alphanumeric() { c } else { '-' })
+            .collect();
+        let name = format!("{}-{name}", room.row + 1);
+        let input = drawing.input(room.name);
+        save::replace(
+            &folder.join(format!("{name}.svg")),
+            floor::map::svg(&input).as_bytes(),
+        )?;
+        let picture = floor::map::png(&input).map_err(|why| Diagnostic::error(why.to_string()))?;
+        save::replace(&folder.join(format!("{name}.png")), &picture)?;
+    }
+    Ok(folder)
+}
+
+/// A number of a room, by its column; nothing where it is blank.
+fn number(bid: &Bid, row: usize, column: &str) -> Option<f64> {
+    let table = bid.ledger.table(bid.takeoff.rooms.table);
+    let value = table.value(table.column_named(column)?, row);
+    (!value.is_nan()).then_some(value)
+}
+
+/// A factor or rate by its name in the workbook.
+fn single(bid: &Bid, name: &str) -> Option<f64> {
+    let id = bid.ledger.single_named(name)?;
+    Some(bid.ledger.single(id).value)
+}
+
+/// What pouring the room costs, from its leveler, the factors and the rates.
+fn terms(bid: &Bid, row: usize) -> Option<Terms> {
+    let product = number(bid, row, "leveler")?;
+    let (_, levelers) = bid
+        .ledger
+        .tables()
+        .find(|(_, table)| table.name == "leveler")?;
+    let at = levelers.row_named(product)?;
+    let field = |name: &str| Some(levelers.value(levelers.column_named(name)?, at));
+    let crew = single(bid, "rate_crew").unwrap_or(0.0);
+    let speed = single(bid, "leveling_pouring_speed")?;
+    Some(Terms {
+        cover: single(bid, "leveling_least_cover")?,
+        thinnest: field("depth_from")?,
+        thickest: field("depth_to")?,
+        rates: GrindRates {
+            set_up: single(bid, "rate_grinding_set_up").unwrap_or(0.0),
+            per_area: single(bid, "rate_grinding").unwrap_or(0.0),
+            per_volume: single(bid, "rate_grinding_volume").unwrap_or(0.0),
+            bag: field("price")?,
+            bag_yield: field("yields")?,
+            pour: crew / speed,
+            waste: single(bid, "leveling_waste")?,
+        },
+        can_grind: single(bid, "rate_grinding").is_some(),
+    })
+}
+
+/// Writes a value the way the takeoff's family of units does; lengths to sixteenths or whole
+/// millimetres.
+fn written(bid: &Bid, value: f64, dimension: Dimension) -> String {
+    let unit = bid.ledger.shown_in(Kind::Number(dimension));
+    let value = match (dimension, bid.ledger.system) {
+        (Dimension::LENGTH, System::Us) => (value * 16.0).round() / 16.0,
+        (Dimension::LENGTH, System::Si) => (value / unit.size).round() * unit.size,
+        _ => {
+            let shown = value / unit.size;
+            (shown * 10.0).round() / 10.0 * unit.size
+        }
+    };
+    write(value, &unit, &bid.ledger.units)
+}
+
+fn length(bid: &Bid, value: f64) -> String {
+    written(bid, value, Dimension::LENGTH)
+}
+
+/// The length of a straightedge, in feet or metres.
+fn straightedge(bid: &Bid, value: f64) -> String {
+    match bid.ledger.system {
+        System::Us => format!("{} ft", (value / 1.2).round() / 10.0),
+        System::Si => format!("{} m", (value * 2.54).round() / 100.0),
+    }
+}
+
+/// A position on the floor, in feet or metres.
+fn position(bid: &Bid, value: f64) -> String {
+    // A hair before the wall is at the wall.
+    let value = value.max(0.0);
+    match bid.ledger.system {
+        System::Us => format!("{:.1}", value / 12.0),
+        System::Si => format!("{:.2}", value * 0.0254),
+    }
+}
+
+fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
+    let survey = room.survey;
+    let surface = &survey.surface;
+    terminal.line(format!(
+        "{}: {} readings about {} apart, {}",
+        room.name,
+        surface.readings(),
+        length(bid, survey.spacing()),
+        written(bid, surface.area(), Dimension::AREA)
+    ));
+    let fit = plane::fit(surface);
+    terminal.line(format!(
+        "  Level: falls {} from end to end. Flat: waves up to {} above and {} below that slope.",
+        length(bid, fit.fall),
+        length(bid, fit.most_above),
+        length(bid, fit.most_below)
+    ));
+    let judged = judged(bid, room);
+    terminal.line(table(
+        &["Straightedge", "Allowed", "Found", "Verdict", "Source"],
+        &[1, 2],
+        judged
+            .iter()
+            .map(|judged| {
+                vec![
+                    straightedge(bid, judged.tolerance.length),
+                    length(bid, judged.tolerance.gap),
+                    length(bid, judged.gap()),
+                    match judged.verdict() {
+                        Verdict::Flat => "flat enough",
+                        Verdict::NotFlat => "NOT FLAT",
+                        Verdict::TooCoarse => "cannot tell: readings too far apart",
+                    }
+                    .to_owned(),
+                    judged.tolerance.source.to_owned(),
+                ]
+            })
+            .collect(),
+    ));
+    let unit = if bid.ledger.system == System::Us {
+        "ft"
+    } else {
+        "m"
+    };
+    if let Some(worst) = judged.first() {
+        for place in &worst.worst {
+            terminal.line(format!(
+                "  {} at x {}, y {} {unit}, under a straightedge from {}, {} to {}, {}",
+                length(bid, place.gap),
+                position(bid, place.at.x),
+                position(bid, place.at.y),
+                position(bid, place.from.x),
+                position(bid, place.from.y),
+                position(bid, place.to.x),
+                position(bid, place.to.y),
+            ));
+        }
+    }
+    match verdict::f_numbers_of(survey) {
+        Ok(numbers) => {
+            let shown = |f: &FNumber| format!("{:.1} ({:.1} to {:.1})", f.value, f.low, f.high);
+            terminal.line(format!(
+                "  FF {} and FL {}, 90 % intervals in brackets (ASTM E1155)",
+                shown(&numbers.overall.flatness),
+                shown(&numbers.overall.levelness)
+            ));
+        }
+        Err(why) => terminal.line(format!("  No F-numbers: {why}.")),
+    }
+    terminal.line("");
+    if let Some(terms) = terms(bid, room.row) {
+        show_options(bid, &pours::options(survey, &terms), &terms, terminal);
+    }
+    terminal.line("");
+}
+
+fn judged(bid: &Bid, room: &Room<'_>) -> Vec<Judged> {
+    let edge = number(bid, room.row, "tile_edge");
+    verdict::judge(room.survey, edge, bid.ledger.system == System::Si)
+}
+
+fn show_options(bid: &Bid, options: &[PourOption], terms: &Terms, terminal: &mut Terminal<'_>) {
+    let money = |value: f64| written(bid, value, Dimension::MONEY);
+    let area = |value: f64| written(bid, value, Dimension::AREA);
+    let rows = options.iter().map(|option| {
+        vec![
+            option.what.to_owned(),
+            length(bid, option.off),
+            area(option.ground.area),
+            length(bid, option.poured.volume / option.poured.area.max(1e-9)),
+            length(bid, option.deepest),
+            written(bid, option.poured.volume, Dimension::VOLUME),
+            format!("{}", option.bags),
+            money(option.cost),
+        ]
+    });
+    terminal.line(table(
+        &[
+            "Pour",
+            "Ground off",
+            "Over",
+            "Mean depth",
+            "Deepest",
+            "In place",
+            "Bags",
+            "Cost",
+        ],
+        &[1, 2, 3, 4, 5, 6, 7],
+        rows.collect(),
+    ));
+    if let Some(option) = options.first() {
+        let [thin, one, more] = option.classes;
+        terminal.line(format!(
+            "  Of it, thinner than {}: {}; in one lift: {}; deeper than {}: {}.",
+            length(bid, terms.thinnest),
+            area(thin.area),
+            area(one.area),
+            length(bid, terms.thickest),
+            area(more.area)
+        ));
+    }
+    if terms.can_grind {
+        terminal.line(format!(
+            "  Grinding is looked at down to {}; cables, heating and reinforcement may lie below.",
+            length(bid, pours::MOST_GROUND)
+        ));
+    } else {
+        terminal
+            .line("  The price book has no rate for grinding: add grinding, by area, to compare.");
+    }
+}
+
+fn to_json(bid: &Bid, room: &Room<'_>) -> Value {
+    let surface = &room.survey.surface;
+    let fit = plane::fit(surface);
+    let terms = terms(bid, room.row);
+    let options = terms.map(|terms| pours::options(room.survey, &terms));
+    let curve = terms
+        .filter(|terms| terms.can_grind)
+        .map(|terms| grind::curve(surface, terms.cover, &terms.rates, pours::MOST_GROUND));
+    json!({
+        "room": room.name,
+        "units": "inches; square and cubic inches",
+        "readings": surface.readings(),
+        "spacing": room.survey.spacing(),
+        "area": surface.area(),
+        "highest": surface.highest(),
+        "lowest": surface.lowest(),
+        "mean": surface.mean(),
+        "fall": fit.fall,
+        "waves_above": fit.most_above,
+        "waves_below": fit.most_below,
+        "tolerances": judged(bid, room).iter().map(|judged| json!({
+            "straightedge": judged.tolerance.length,
+            "allowed": judged.tolerance.gap,
+            "found": judged.gap(),
+            "verdict": match judged.verdict() {
+                Verdict::Flat => "flat",
+                Verdict::NotFlat => "not flat",
+                Verdict::TooCoarse => "cannot tell",
+            },
+            "source": judged.tolerance.source,
+        })).collect::<Value>(),
+        "pours": options.unwrap_or_default().iter().map(|option| json!({
+            "what": option.what,
+            "level": option.level,
+            "ground_off": option.off,
+            "ground_area": option.ground.area,
+            "volume": option.poured.volume,
+            "deepest": option.deepest,
+            "bags": option.bags,
+            "cost": option.cost,
+        })).collect::<Value>(),
+        "grinding": curve.unwrap_or_default().iter().map(|option| json!({
+            "off": option.off,
+            "area": option.area,
+            "bags": option.bags,
+            "cost": option.cost,
+        })).collect::<Value>(),
+    })
+}
