@@ -36,6 +36,9 @@ pub(crate) enum Command {
         /// Shop folder; otherwise the nearest one above the takeoff.
         #[arg(long, value_name = "FOLDER")]
         shop: Option<PathBuf>,
+        /// Leave the maps of surveyed floors out of the workbook; drawing them takes time.
+        #[arg(long)]
+        no_maps: bool,
         /// Print the result as JSON, for other programs.
         #[arg(long)]
         json: bool,

@@ -39,16 +39,25 @@ pub(crate) fn takeoff(findings: &mut Findings) -> TypedTakeoff {
             .into_iter()
             .map(|(title, _, section)| (title, table(&section, findings)))
             .collect(),
+        surveys: root
+            .sections("surveys", findings)
+            .into_iter()
+            .map(|(title, _, section)| (title, rows(&section, findings)))
+            .collect(),
     }
 }
 
 fn table(section: &Section<'_>, findings: &mut Findings) -> TypedTable {
+    TypedTable {
+        headings: section.texts("headings", findings),
+        rows: rows(section, findings),
+    }
+}
+
+fn rows(section: &Section<'_>, findings: &mut Findings) -> Vec<Vec<String>> {
     let rows = section
         .get("rows")
         .and_then(|item| item.list(findings))
         .unwrap_or_default();
-    TypedTable {
-        headings: section.texts("headings", findings),
-        rows: rows.iter().filter_map(|row| row.texts(findings)).collect(),
-    }
+    rows.iter().filter_map(|row| row.texts(findings)).collect()
 }

@@ -43,7 +43,7 @@ impl Edit {
         let c = chance;
         let room = c.below(job.rooms.len());
         let scale = |us: f64, si: f64| if job.metric { si } else { us };
-        match c.below(17) {
+        match c.below(18) {
             0 | 1 => Self::RoomNumber(
                 room,
                 "Area",
@@ -60,7 +60,7 @@ impl Edit {
                 c.between(scale(8.0, 3.0), scale(120.0, 36.0), 0.5),
             ),
             4 => Self::RoomNumber(room, "Layers", c.below(4) as f64),
-            5 => Self::RoomBlank(room, c.pick(&["Edge", "Area", "Area", "Leveler", "Heated"])),
+            5 | 17 => Self::RoomBlank(room, c.pick(&["Edge", "Area", "Area", "Leveler", "Heated"])),
             6 => Self::RoomChoice(room, "Leveler", c.pick(&LEVELERS)),
             7 => match c.below(3) {
                 0 => Self::RoomChoice(room, "Primer", c.pick(&PRIMERS)),

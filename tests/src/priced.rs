@@ -2,7 +2,7 @@
 
 use engine::bid::Bid;
 use engine::shop::Workshop;
-use engine::workbook::write_bid;
+use engine::workbook::{Pictures, write_bid};
 
 /// A priced job.
 pub struct Priced {
@@ -15,7 +15,13 @@ pub struct Priced {
 impl Priced {
     /// Its workbook.
     pub fn workbook(&self) -> Vec<u8> {
-        write_bid(&self.bid, &self.workshop, ("takeoff.xlsx", &self.takeoff)).unwrap()
+        write_bid(
+            &self.bid,
+            &self.workshop,
+            ("takeoff.xlsx", &self.takeoff),
+            Pictures::LeftOut,
+        )
+        .unwrap()
     }
 
     /// The way every row took through every recipe: forks with their outcomes, and what

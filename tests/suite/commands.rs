@@ -20,7 +20,9 @@ fn tryout_lays_out_and_prices_the_demo() {
 fn help_is_written_for_contractors() {
     let story = Story::new();
     let mut all = story.run(&["--help"]).out;
-    for command in ["tryout", "bid", "explain", "begin", "words", "prove"] {
+    for command in [
+        "tryout", "bid", "explain", "survey", "begin", "words", "prove",
+    ] {
         let told = story.run(&[command, "--help"]);
         assert_eq!(told.code, 0);
         all.push_str(&format!("\n==== {command}\n{}", told.out));
@@ -118,12 +120,12 @@ fn json_is_for_other_programs() {
     let told = story.run(&[
         "explain",
         "{}/demo/takeoff.xlsx",
-        "Kitchen",
+        "Pantry",
         "depth",
         "--json",
     ]);
     let json: Value = serde_json::from_str(&told.out).unwrap();
-    assert_eq!(json[0]["value"], "3/4 in");
+    assert_eq!(json[0]["value"], "5/8 in");
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! * `published_units`, `published_coverage`: published definitions and worked examples
 //! * `workbook_text`: the demo workbook, cell by cell
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
+//! * `surveys`: sheets of readings, and what a survey of them shows
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -31,4 +32,5 @@ mod published_units;
 mod readme;
 mod real_sheets;
 mod recalculation;
+mod surveys;
 mod workbook_text;

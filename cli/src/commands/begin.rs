@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use engine::diag::{Diagnostic, Outcome};
+use engine::plugin::Surveyor;
 use engine::quantity::System;
 use engine::shop::{self, ShopFiles};
 use engine::workbook::{write_price_form, write_takeoff_form};
@@ -28,8 +29,10 @@ pub(crate) fn run(folder: &Path, metric: bool, terminal: &mut Terminal<'_>) -> O
         .map(|kind| kind.spec.clone())
         .collect();
     let prices = write_price_form(&kinds, &workshop.units, system).map_err(Diagnostic::error)?;
-    let takeoff =
-        write_takeoff_form(&workshop.takeoff, &workshop.ledger, None).map_err(Diagnostic::error)?;
+    let surveyors = registry.surveyors().iter().map(|surveyor| *surveyor as _);
+    let surveyors: Vec<&dyn Surveyor> = surveyors.collect();
+    let form = (&workshop.takeoff, surveyors.as_slice());
+    let takeoff = write_takeoff_form(form, &workshop.ledger, None).map_err(Diagnostic::error)?;
     save::new_folder(folder)?;
     save::replace(&folder.join("shop.toml"), settings.as_bytes())?;
     save::replace(&folder.join("prices.xlsx"), &prices)?;

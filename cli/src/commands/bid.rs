@@ -6,7 +6,7 @@ use engine::bid::{self, Bid};
 use engine::diag::{Diagnostic, Outcome, Place};
 use engine::measure::{write, write_count};
 use engine::shop::Workshop;
-use engine::workbook;
+use engine::workbook::{self, Pictures};
 use serde_json::{Value, json};
 
 use super::prove;
@@ -19,7 +19,7 @@ pub(crate) fn run(
     takeoff: &Path,
     out: Option<PathBuf>,
     shop: Option<&PathBuf>,
-    as_json: bool,
+    (pictures, as_json): (Pictures, bool),
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
     let out = out.unwrap_or_else(|| beside(takeoff));
@@ -29,7 +29,7 @@ pub(crate) fn run(
     let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
     prove::require_all(&workshop, &registry)?;
     let bid = bid::price(&workshop, &registry, &file.grid)?;
-    write_workbook(&bid, &workshop, &file, &out)?;
+    write_workbook(&bid, &workshop, &file, &out, pictures)?;
     if as_json {
         terminal.json(&to_json(&bid, &workshop, &out));
     } else {
@@ -68,12 +68,18 @@ pub(crate) fn write_workbook(
     workshop: &Workshop,
     file: &TakeoffFile,
     out: &Path,
+    pictures: Pictures,
 ) -> Outcome<()> {
     let name = Path::new(&file.name)
         .file_name()
         .map(|name| name.to_string_lossy().into_owned());
-    let bytes = workbook::write_bid(bid, workshop, (&name.unwrap_or_default(), &file.bytes))
-        .map_err(|why| Diagnostic::error(why).at(Place::File(out.display().to_string().into())))?;
+    let bytes = workbook::write_bid(
+        bid,
+        workshop,
+        (&name.unwrap_or_default(), &file.bytes),
+        pictures,
+    )
+    .map_err(|why| Diagnostic::error(why).at(Place::File(out.display().to_string().into())))?;
     save::replace(out, &bytes)
 }
 

@@ -9,6 +9,7 @@ mod tryout;
 mod words;
 
 use engine::diag::Outcome;
+use engine::workbook::Pictures;
 
 use crate::args::Command;
 use crate::print::Terminal;
@@ -21,8 +22,16 @@ pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> 
             takeoff,
             out,
             shop,
+            no_maps,
             json,
-        } => bid::run(&takeoff, out, shop.as_ref(), json, terminal),
+        } => {
+            let pictures = if no_maps {
+                Pictures::LeftOut
+            } else {
+                Pictures::Drawn
+            };
+            bid::run(&takeoff, out, shop.as_ref(), (pictures, json), terminal)
+        }
         Command::Explain {
             takeoff,
             what,

@@ -17,7 +17,7 @@ pub(crate) fn run(folder: &Path, terminal: &mut Terminal<'_>) -> Outcome<()> {
     let mut findings = Findings::new();
     let typed = builtin::takeoff(&mut findings);
     findings.stop_on_errors()?;
-    let takeoff = write_takeoff_form(&workshop.takeoff, &workshop.ledger, Some(&typed))
+    let takeoff = write_takeoff_form((&workshop.takeoff, &[]), &workshop.ledger, Some(&typed))
         .map_err(Diagnostic::error)?;
     save::new_folder(folder)?;
     save::replace(&folder.join("shop.toml"), builtin::SHOP.as_bytes())?;
@@ -33,7 +33,7 @@ pub(crate) fn run(folder: &Path, terminal: &mut Terminal<'_>) -> Outcome<()> {
         &takeoff_path,
         Some(folder.join("bid.xlsx")),
         None,
-        false,
+        (engine::workbook::Pictures::Drawn, false),
         terminal,
     )
 }

@@ -95,7 +95,9 @@ fn explain(name: &str, entries: &[WordEntry], terminal: &mut Terminal<'_>) -> Ou
     for entry in found {
         terminal.line(&entry.usage);
         terminal.line(format!("  {}", entry.sentence));
-        terminal.line(format!("  Example:      {}", entry.example));
+        if !entry.example.is_empty() {
+            terminal.line(format!("  Example:      {}", entry.example));
+        }
         if !entry.workbook.is_empty() {
             terminal.line(format!("  In the bid:   {}", entry.workbook));
         }

@@ -6,7 +6,7 @@ use super::computed::fill;
 use crate::diag::Outcome;
 use crate::quantity::{Dimension, Operator, Unit};
 use crate::script::{Entry, NameSet, Scene, SceneQuestion};
-use crate::takeoff::{Question, Survey, Surveys};
+use crate::takeoff::{Question, SURVEY_CELLS, Survey, Surveys};
 use crate::trail::{
     Accepts, Column, ColumnId, Form, Function, Kind, Ledger, Parameter, Ref, Role, Shape, TableId,
     builtin,
@@ -53,36 +53,11 @@ pub(super) fn add_surveys(
         }
         id
     };
-    let columns = [
-        add(
-            "area",
-            "Area by readings",
-            "The readings' areas together.",
-            &area,
-            Role::Cell,
-        ),
-        add(
-            "mean",
-            "Mean height",
-            "The mean of the readings by the areas they stand for.",
-            &length,
-            Role::Cell,
-        ),
-        add(
-            "highest",
-            "Highest spot",
-            "The highest reading.",
-            &length,
-            Role::Cell,
-        ),
-        add(
-            "lowest",
-            "Lowest spot",
-            "The lowest reading.",
-            &length,
-            Role::Cell,
-        ),
-    ];
+    let units = [&area, &length, &length, &length];
+    let mut columns = Vec::new();
+    for ((name, title, note), unit) in SURVEY_CELLS.iter().zip(units) {
+        columns.push(add(name, title, note, unit, Role::Cell));
+    }
     let changed_here = add(
         "changed",
         "Readings changed",

@@ -58,7 +58,7 @@ fn find_alone(bid: &Bid, what: &str) -> Result<Vec<Wanted>, Diagnostic> {
         return Ok(lines);
     }
     for table in [bid.job, bid.summary] {
-        if let Some(column) = column_called(bid.ledger.table(table), what) {
+        if let Some(column) = column_called(bid.ledger.table(table), 0, what) {
             return Ok(vec![Wanted {
                 table,
                 column,
@@ -96,7 +96,7 @@ fn find_in_room(bid: &Bid, room: &str, what: &str) -> Result<Wanted, Diagnostic>
     };
     let column = match fold(what).as_str() {
         "price" | "total" => Some(bid.shares.price),
-        _ => column_called(table, what),
+        _ => column_called(table, row, what),
     };
     match column {
         Some(column) => Ok(Wanted {
@@ -128,20 +128,28 @@ fn short(name: &str) -> &str {
     name.split_once('.').map_or(name, |(_, short)| short)
 }
 
-/// The column with a script name (with or without its recipe) or a title.
-fn column_called(table: &Table, what: &str) -> Option<ColumnId> {
+/// The column with a script name (with or without its recipe) or a title; of several the first
+/// that is not blank in the row.
+fn column_called(table: &Table, row: usize, what: &str) -> Option<ColumnId> {
     let wanted = fold(what);
-    let fits = |test: &dyn Fn(&crate::trail::Column) -> bool| {
-        table
-            .columns()
-            .find(|(_, column)| !matches!(column.role, Role::Fork | Role::AsPriced) && test(column))
-            .map(|(id, _)| id)
+    let is_called = |column: &crate::trail::Column| {
+        [
+            fold(&column.name) == wanted,
+            column.role == Role::Cell && fold(short(&column.name)) == wanted,
+            fold(&column.title) == wanted,
+        ]
     };
-    fits(&|column| fold(&column.name) == wanted)
-        .or_else(|| {
-            fits(&|column| column.role == Role::Cell && fold(short(&column.name)) == wanted)
+    let mut found: Vec<(usize, ColumnId)> = table
+        .columns()
+        .filter(|(_, column)| !matches!(column.role, Role::Fork | Role::AsPriced))
+        .filter_map(|(id, column)| {
+            let how = is_called(column).iter().position(|fits| *fits)?;
+            Some((how, id))
         })
-        .or_else(|| fits(&|column| fold(&column.title) == wanted))
+        .collect();
+    found.sort_by_key(|(how, _)| *how);
+    let filled = found.iter().find(|(_, id)| !table.value(*id, row).is_nan());
+    filled.or(found.first()).map(|(_, id)| *id)
 }
 
 fn unknown(what: &str, not: &str, names: &[&str]) -> Diagnostic {

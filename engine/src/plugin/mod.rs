@@ -5,6 +5,12 @@ mod reference;
 mod registry;
 mod standard;
 
+// What those who read surveys need of the layers below.
+pub use crate::diag::{Diagnostic, Findings, Place, quoted};
+pub use crate::grid::{Cell, HeaderRow, HeaderTrouble, UnitSources, Value, Wanted, find_header};
+pub use crate::measure::{read_unit, write};
+pub use crate::quantity::rounding::whole_up;
+pub use crate::quantity::{Currency, Dimension, System, Unit, Units};
 pub use crate::takeoff::{Fact, Question, Reading, Survey, SurveySheet, Surveyor};
 pub use crate::trail::{Accepts, Body, Form, Function, Gives, Parameter};
 pub use reference::{WordEntry, word_entries};

@@ -1,6 +1,7 @@
 //! The vocabulary as a reference, written from what is registered.
 
-use super::Registry;
+use super::{Registry, Surveyor};
+use crate::takeoff::SURVEY_CELLS;
 
 /// One entry of the reference.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,6 +38,41 @@ pub fn word_entries(registry: &Registry) -> Vec<WordEntry> {
             },
         })
         .collect();
+    entries.extend(
+        registry
+            .surveyors()
+            .iter()
+            .flat_map(|surveyor| survey_entries(*surveyor)),
+    );
     entries.sort_by(|a, b| (&a.plugin, &a.name, &a.usage).cmp(&(&b.plugin, &b.name, &b.usage)));
     entries
+}
+
+/// What a survey gives: cells that stay live, and answers that are fixed.
+fn survey_entries(surveyor: &dyn Surveyor) -> Vec<WordEntry> {
+    let kind = surveyor.kind();
+    let entry = |usage: String, sentence: &str, workbook: &str| WordEntry {
+        name: kind.to_owned(),
+        usage: format!("{kind}.{usage}"),
+        sentence: sentence.to_owned(),
+        example: String::new(),
+        plugin: kind.to_owned(),
+        workbook: workbook.to_owned(),
+    };
+    let cells = SURVEY_CELLS
+        .iter()
+        .map(|(name, _, note)| entry((*name).to_owned(), note, "live over the readings"));
+    let facts = surveyor
+        .facts()
+        .iter()
+        .map(|fact| entry(fact.name.to_owned(), fact.note, "as the sheet states it"));
+    let questions = surveyor.questions().iter().map(|question| {
+        let parameters: Vec<&str> = question.parameters.iter().map(|p| p.name).collect();
+        entry(
+            format!("{}({})", question.name, parameters.join(", ")),
+            question.sentence,
+            "a fixed value, flagged when a reading changes",
+        )
+    });
+    cells.chain(facts).chain(questions).collect()
 }

@@ -212,10 +212,13 @@ impl InputColumn<'_> {
                     findings.push(
                         Diagnostic::error(format!("{} of {} is blank", self.input.title, quoted(&row.name)))
                             .at(self.reader.grid.place(self.sheet, row.number, column))
-                            .hint(format!(
-                                "Fill it in, or give one {} for all rooms on the Job sheet. If this row is a heading or a note, leave a blank row above it.",
-                                self.input.title
-                            )),
+                            .hint(match self.instead {
+                                Some(other) => format!("Fill it in, or fill in {} instead.", other.title),
+                                None => format!(
+                                    "Fill it in, or give one {} for all rooms on the Job sheet. If this row is a heading or a note, leave a blank row above it.",
+                                    self.input.title
+                                ),
+                            }),
                     );
                 }
                 (f64::NAN, Origin::Blank)

@@ -19,7 +19,9 @@ use crate::trail::{Ledger, fold};
 
 pub use job::{JOB_KEYS, JobFacts, Override};
 pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
-pub use survey::{Fact, Question, Reading, Survey, SurveyColumns, SurveySheet, Surveyor, Surveys};
+pub use survey::{
+    Fact, Question, Reading, SURVEY_CELLS, Survey, SurveyColumns, SurveySheet, Surveyor, Surveys,
+};
 pub use table::{Carried, TakeoffTable};
 
 /// A takeoff that was read; its values are in the ledger.
@@ -93,11 +95,15 @@ pub fn read(
             });
         }
     }
+    let forms = surveyors
+        .iter()
+        .map(|surveyor| fold(surveyor.form(ledger.system).0));
     let surveyed: Vec<String> = surveys
         .iter()
         .flat_map(|surveys| ledger.table(rooms.table).values(surveys.input))
         .filter(|value| !value.is_nan())
         .map(|value| fold(ledger.texts.of_value(*value)))
+        .chain(forms)
         .collect();
     say_unread_sheets(grid, rooms_sheet, (spec, &surveyed), &mut remarks);
     Some(Takeoff {

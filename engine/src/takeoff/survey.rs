@@ -17,6 +17,18 @@ use crate::trail::{
     TableId, fold,
 };
 
+/// What every room with a survey has of it: name, heading, meaning.
+pub const SURVEY_CELLS: [(&str, &str, &str); 4] = [
+    ("area", "Area by readings", "The readings' areas together."),
+    (
+        "mean",
+        "Mean height",
+        "The mean of the readings by the areas they stand for.",
+    ),
+    ("highest", "Highest spot", "The highest reading."),
+    ("lowest", "Lowest spot", "The lowest reading."),
+];
+
 /// Reads the sheets of one kind of survey.
 pub trait Surveyor: fmt::Debug + Sync {
     /// The kind, as manifests and scripts write it: `floor`.
@@ -37,6 +49,9 @@ pub trait Surveyor: fmt::Debug + Sync {
     fn questions(&self) -> &'static [Question] {
         &[]
     }
+
+    /// A blank sheet to copy for each room: its name and its cells.
+    fn form(&self, system: System) -> (&'static str, Vec<Vec<String>>);
 
     /// Reads one sheet.
     fn read(&self, sheet: &SurveySheet<'_>, findings: &mut Findings) -> Option<Arc<dyn Survey>>;

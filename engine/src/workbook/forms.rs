@@ -1,4 +1,4 @@
-//! Forms to fill in: a takeoff and a price sheet, with drop-downs and notes, blank or filled.
+//! The takeoff as a form, with drop-downs and notes, blank or filled.
 
 use rust_xlsxwriter::{
     DataValidation, DocProperties, ExcelDateTime, Formula, Workbook, Worksheet, XlsxError,
@@ -7,13 +7,12 @@ use rust_xlsxwriter::{
 use super::page;
 use super::styles::{self, Look};
 use crate::diag::column_letters;
-use crate::pricebook::{KindSpec, PRODUCT_HEADINGS, RATE_HEADINGS};
-use crate::quantity::{System, Units};
-use crate::takeoff::{InputKind, InputSpec, JOB_KEYS, TableSpec, TakeoffSpec};
+use crate::quantity::System;
+use crate::takeoff::{InputKind, InputSpec, JOB_KEYS, Surveyor, TableSpec, TakeoffSpec};
 use crate::trail::{Choice, Ledger};
 
 /// Rows of a blank form that have drop-downs.
-const FORM_ROWS: usize = 200;
+pub(super) const FORM_ROWS: usize = 200;
 /// Sheet with the lists behind the drop-downs.
 const LISTS: &str = "Lists";
 
@@ -37,6 +36,8 @@ pub struct TypedTakeoff {
     pub rooms: TypedTable,
     /// Sheets of tables below rooms, by title.
     pub children: Vec<(String, TypedTable)>,
+    /// Sheets of surveys, by name: rows of cells.
+    pub surveys: Vec<(String, Vec<Vec<String>>)>,
 }
 
 /// Writes a takeoff form; without a filled takeoff it is blank.
@@ -44,27 +45,15 @@ pub struct TypedTakeoff {
 /// # Errors
 /// Says in words what the form could not hold.
 pub fn write_takeoff_form(
-    spec: &TakeoffSpec,
+    (spec, surveyors): (&TakeoffSpec, &[&dyn Surveyor]),
     ledger: &Ledger,
     filled: Option<&TypedTakeoff>,
 ) -> Result<Vec<u8>, String> {
-    takeoff_form(spec, ledger, filled)
+    takeoff_form((spec, surveyors), ledger, filled)
         .map_err(|error| format!("the form cannot be written: {error}"))
 }
 
-/// Writes a blank price sheet for the kinds of product that recipes ask for.
-///
-/// # Errors
-/// Says in words what the form could not hold.
-pub fn write_price_form(
-    kinds: &[KindSpec],
-    units: &Units,
-    system: System,
-) -> Result<Vec<u8>, String> {
-    price_form(kinds, units, system).map_err(|error| format!("the form cannot be written: {error}"))
-}
-
-fn new_workbook(title: &str) -> Result<Workbook, XlsxError> {
+pub(super) fn new_workbook(title: &str) -> Result<Workbook, XlsxError> {
     let mut workbook = Workbook::new();
     let created = ExcelDateTime::from_ymd(2000, 1, 1)?;
     workbook.set_properties(
@@ -76,7 +65,7 @@ fn new_workbook(title: &str) -> Result<Workbook, XlsxError> {
 }
 
 fn takeoff_form(
-    spec: &TakeoffSpec,
+    (spec, surveyors): (&TakeoffSpec, &[&dyn Surveyor]),
     ledger: &Ledger,
     filled: Option<&TypedTakeoff>,
 ) -> Result<Vec<u8>, XlsxError> {
@@ -118,6 +107,14 @@ fn takeoff_form(
             ledger,
             &lists,
         )?;
+    }
+    for (name, rows) in filled.iter().flat_map(|filled| &filled.surveys) {
+        let sheet = workbook.add_worksheet().set_name(name)?;
+        write_cells(sheet, 0, rows)?;
+    }
+    for surveyor in surveyors.iter().filter(|_| filled.is_none()) {
+        let (name, rows) = surveyor.form(ledger.system);
+        write_cells(workbook.add_worksheet().set_name(name)?, 0, &rows)?;
     }
     if !lists.is_empty() {
         let sheet = workbook.add_worksheet().set_name(LISTS)?;
@@ -283,15 +280,7 @@ fn write_table(
             sheet.add_data_validation(HEADING_ROW + 1, at, HEADING_ROW + rows, at, &choices)?;
         }
     }
-    for (row, cells) in (HEADING_ROW + 1..).zip(&table.rows) {
-        for (at, text) in (0u16..).zip(cells) {
-            match text.parse::<f64>() {
-                _ if text.is_empty() => continue,
-                Ok(number) if number.is_finite() => sheet.write_number(row, at, number)?,
-                _ => sheet.write_string(row, at, text)?,
-            };
-        }
-    }
+    write_cells(sheet, HEADING_ROW + 1, &table.rows)?;
     sheet.set_freeze_panes(HEADING_ROW + 1, 1)?;
     match typed {
         None => page::set_up_form(sheet, HEADING_ROW, table.headings.len()),
@@ -300,6 +289,20 @@ fn write_table(
             Ok(())
         }
     }
+}
+
+/// Writes rows of cells as typed; what reads as a number is written as one.
+fn write_cells(sheet: &mut Worksheet, top: u32, rows: &[Vec<String>]) -> Result<(), XlsxError> {
+    for (row, cells) in (top..).zip(rows) {
+        for (at, text) in (0u16..).zip(cells) {
+            match text.parse::<f64>() {
+                _ if text.is_empty() => continue,
+                Ok(number) if number.is_finite() => sheet.write_number(row, at, number)?,
+                _ => sheet.write_string(row, at, text)?,
+            };
+        }
+    }
+    Ok(())
 }
 
 fn heading(input: &InputSpec, ledger: &Ledger) -> String {
@@ -314,81 +317,4 @@ fn heading(input: &InputSpec, ledger: &Ledger) -> String {
         }
         InputKind::Text(_) => input.title.clone(),
     }
-}
-
-fn price_form(kinds: &[KindSpec], units: &Units, system: System) -> Result<Vec<u8>, XlsxError> {
-    let mut workbook = new_workbook("Price book")?;
-    let sheet = workbook.add_worksheet().set_name("Products")?;
-    sheet.write_string_with_format(0, 0, "Products: one row each", &styles::title())?;
-    let mut headings: Vec<(String, String)> = PRODUCT_HEADINGS
-        .iter()
-        .zip([
-            "Its name, as rooms call it",
-            "What recipes use it for",
-            "What it comes in: bag, pail, roll, …",
-            "Who sells it",
-        ])
-        .map(|(heading, note)| ((*heading).to_owned(), note.to_owned()))
-        .collect();
-    for kind in kinds {
-        for field in kind.all_fields(units) {
-            let unit = match system {
-                System::Us => &field.unit,
-                System::Si => &field.metric,
-            };
-            let bare = unit.label.trim_end_matches("/package");
-            let heading = match bare {
-                "" | "package" => field.title.clone(),
-                _ if field.range => field.title.clone(),
-                bare => format!("{} ({bare})", field.title),
-            };
-            let note = if field.range {
-                format!(
-                    "{} For {}. Write it as a range, such as 1/8 in .. 1-1/2 in.",
-                    field.why, kind.title
-                )
-            } else if ["price", "weight", "pallet"].contains(&field.name.as_str()) {
-                field.why.clone()
-            } else {
-                format!("{} For {}, each package.", field.why, kind.title)
-            };
-            if !headings.iter().any(|(known, _)| *known == heading) {
-                headings.push((heading, note));
-            }
-        }
-    }
-    write_price_headings(sheet, &headings)?;
-    let names: Vec<&str> = kinds.iter().map(|kind| kind.name.as_str()).collect();
-    if !names.is_empty() {
-        let choices = DataValidation::new().allow_list_strings(&names)?;
-        sheet.add_data_validation(3, 1, 3 + FORM_ROWS as u32, 1, &choices)?;
-    }
-    let sheet = workbook.add_worksheet().set_name("Rates")?;
-    sheet.write_string_with_format(0, 0, "Rates: one row each", &styles::title())?;
-    let notes = [
-        "Its name in recipes, such as crew",
-        "Money for each one",
-        "What it counts by: h, day, trip, …; blank for a sum",
-        "What it includes",
-    ];
-    let headings: Vec<(String, String)> = RATE_HEADINGS
-        .iter()
-        .zip(notes)
-        .map(|(heading, note)| ((*heading).to_owned(), note.to_owned()))
-        .collect();
-    write_price_headings(sheet, &headings)?;
-    workbook.save_to_buffer()
-}
-
-fn write_price_headings(
-    sheet: &mut Worksheet,
-    headings: &[(String, String)],
-) -> Result<(), XlsxError> {
-    for (at, (title, note)) in (0u16..).zip(headings) {
-        sheet.write_string_with_format(2, at, title, &styles::heading())?;
-        sheet.set_column_width(at, 20)?;
-        sheet.insert_note(2, at, &page::note(note))?;
-    }
-    sheet.set_freeze_panes(3, 1)?;
-    page::set_up_form(sheet, 2, headings.len())
 }

@@ -19,6 +19,7 @@ mod order;
 mod page;
 mod piece;
 mod plan;
+mod price_form;
 mod prices;
 mod record;
 mod styles;
@@ -34,15 +35,25 @@ use crate::bid::Bid;
 use crate::shop::{FactorEntry, Workshop};
 use estimate::EstimatePlan;
 use factors::FactorsPlan;
-pub use forms::{TypedTable, TypedTakeoff, write_price_form, write_takeoff_form};
+pub use forms::{TypedTable, TypedTakeoff, write_takeoff_form};
 use layout::Layout;
 use plan::{SHEETS, TablePlan};
+pub use price_form::write_price_form;
 use prices::PricesPlan;
 use record::{RecordPlan, Sources};
 use table_sheet::TableSheet;
 
 /// Rows from which on a sheet is written straight to disk.
 const LOW_MEMORY_ROWS: usize = 0;
+
+/// Whether surveyed rooms have their pictures in the workbook; drawing them takes time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pictures {
+    /// They are drawn, up to some number of them.
+    Drawn,
+    /// They are left out.
+    LeftOut,
+}
 
 /// Makes the bid workbook.
 ///
@@ -52,12 +63,18 @@ pub fn write_bid(
     bid: &Bid,
     workshop: &Workshop,
     takeoff: (&str, &[u8]),
+    pictures: Pictures,
 ) -> Result<Vec<u8>, String> {
-    build(bid, workshop, takeoff)
+    build(bid, workshop, takeoff, pictures)
         .map_err(|error| format!("the workbook cannot be written: {error}"))
 }
 
-fn build(bid: &Bid, workshop: &Workshop, takeoff: (&str, &[u8])) -> Result<Vec<u8>, XlsxError> {
+fn build(
+    bid: &Bid,
+    workshop: &Workshop,
+    takeoff: (&str, &[u8]),
+    pictures: Pictures,
+) -> Result<Vec<u8>, XlsxError> {
     let mut layout = Layout::default();
     let prices = PricesPlan::new(bid, &workshop.products, &mut layout);
     let factors = FactorsPlan::new(bid, &step_tables(bid), &mut layout);
@@ -111,7 +128,7 @@ fn build(bid: &Bid, workshop: &Workshop, takeoff: (&str, &[u8])) -> Result<Vec<u
         taken.extend(tables.iter().map(|plan| plan.sheet.as_str()));
         let name = layout::sheet_name(surveys.surveyor.pages_title(), &taken);
         let sheet = workbook.add_worksheet().set_name(name)?;
-        survey_sheet::write(sheet, bid, surveys, &layout)?;
+        survey_sheet::write(sheet, bid, surveys, &layout, pictures)?;
     }
     order::write(workbook.add_worksheet().set_name("Order")?, bid, &prices)?;
     factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;

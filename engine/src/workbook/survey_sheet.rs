@@ -3,6 +3,7 @@
 
 use rust_xlsxwriter::{ConditionalFormat2ColorScale, Formula, Image, Worksheet, XlsxError};
 
+use super::Pictures;
 use super::layout::Layout;
 use super::page;
 use super::piece::{cell_number, tidy};
@@ -26,6 +27,7 @@ pub(super) fn write(
     bid: &Bid,
     surveys: &Surveys,
     layout: &Layout,
+    pictures: Pictures,
 ) -> Result<(), XlsxError> {
     page::set_up_wide(sheet, 0)?;
     sheet.set_portrait();
@@ -44,7 +46,7 @@ pub(super) fn write(
         let name = &rooms.row_names[room];
         sheet.write_string_with_format(row, 0, name, &styles::strong())?;
         row = write_figures(sheet, bid, surveys, (room, row + 1), layout)?;
-        if count < MOST_PICTURES {
+        if pictures == Pictures::Drawn && count < MOST_PICTURES {
             row = write_picture(sheet, bid, survey.as_ref(), (room, row + 1))?;
         }
         row = write_heights(sheet, bid, surveys, (room, row + 1), layout)? + 1;

@@ -1,7 +1,6 @@
 //! What the map of a surveyed floor shows.
 
-use engine::measure::write;
-use engine::quantity::{Currency, System, Unit, Units};
+use engine::plugin::{Currency, System, Unit, Units, write};
 
 use crate::map::{Feature, HighSpot, MapInput};
 use crate::sheet::MarkKind;

@@ -24,6 +24,14 @@ pub mod slice;
 pub mod slips;
 mod span;
 pub mod straightedge;
+mod sure_cholesky;
+mod sure_draws;
+mod sure_floor;
+mod sure_half;
+mod sure_lattice;
+mod sure_model;
+mod sure_random;
+pub mod sureness;
 pub mod surface;
 #[cfg(test)]
 mod surface_tests;

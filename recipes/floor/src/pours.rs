@@ -1,5 +1,7 @@
 //! Ways to pour a floor, with what each takes.
 
+use engine::plugin::whole_up;
+
 use crate::grind::{GrindOption, GrindRates, cheapest, curve};
 use crate::level::{Below, above, below, between_depths};
 use crate::survey::FloorSurvey;
@@ -104,7 +106,7 @@ fn up_to(what: &'static str, survey: &FloorSurvey, terms: &Terms, level: f64) ->
     let ground = above(surface, level);
     let poured = below(surface, level);
     let mixed = poured.volume * (1.0 + rates.waste);
-    let bags = engine::quantity::rounding::whole_up(mixed / rates.bag_yield);
+    let bags = whole_up(mixed / rates.bag_yield);
     let is_ground = ground.area > 0.0;
     let grinding = if is_ground {
         rates.set_up + rates.per_area * ground.area + rates.per_volume * ground.volume

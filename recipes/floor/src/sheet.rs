@@ -13,11 +13,10 @@
 
 use std::collections::HashMap;
 
-use engine::diag::{Diagnostic, Findings, Place, quoted};
-use engine::grid::{Cell, UnitSources, Value};
-use engine::measure::read_unit;
-use engine::plugin::SurveySheet;
-use engine::quantity::{Dimension, System, Unit};
+use engine::plugin::{
+    Cell, Diagnostic, Dimension, Findings, Place, SurveySheet, System, Unit, UnitSources, Value,
+    quoted, read_unit,
+};
 
 use crate::surface::Point;
 
@@ -59,6 +58,8 @@ pub struct FloorSheet {
     pub rod: bool,
     /// The readings.
     pub readings: Vec<Typed>,
+    /// Whether the readings stand in a grid.
+    pub is_grid: bool,
     /// Rectangles of a grid whose four readings are all there.
     pub cells: Vec<[usize; 4]>,
     /// The outline and its islands; none where the blanks tell.

@@ -1,8 +1,8 @@
 //! The tables on the sheet of a floor: grid, list, corners, marks.
 
-use engine::diag::{Diagnostic, quoted};
-use engine::grid::{Cell, HeaderRow, HeaderTrouble, Wanted, find_header};
-use engine::quantity::Unit;
+use engine::plugin::{
+    Cell, Diagnostic, HeaderRow, HeaderTrouble, Unit, Wanted, find_header, quoted,
+};
 
 use crate::sheet::{Bare, Mark, MarkKind, Reader, Typed, text};
 use crate::surface::Point;
@@ -166,6 +166,7 @@ impl Reader<'_, '_> {
                 .collect();
             lines.push(line);
         }
+        self.sheet.is_grid = true;
         for pair in lines.windows(2) {
             for at in 1..across.len() {
                 if let [Some(a), Some(b), Some(c), Some(d)] =

@@ -15,6 +15,10 @@ use crate::surface::Surface;
 /// Fewest readings from which roughness can be told.
 const FEWEST: usize = 9;
 
+/// No reading is exact: one written to the nearest sixteenth of an inch is off by up to half of
+/// that, with a standard deviation of 1/16 over the square root of 12.
+const LEAST_ACCURACY: f64 = 0.018;
+
 /// The range of the mean depth below the highest spot: the highest height of the true
 /// floor less its mean height. The volume of the pour is the area of the floor times the
 /// sum of this and the cover over the highest spot. In the unit of the heights.
@@ -109,7 +113,7 @@ fn checked(surface: &Surface, accuracy: f64) -> Result<Floor, SurenessError> {
     if surface.readings() < FEWEST {
         return Err(SurenessError::TooFew);
     }
-    Floor::new(surface, accuracy).ok_or(SurenessError::Undetermined)
+    Floor::new(surface, accuracy.max(LEAST_ACCURACY)).ok_or(SurenessError::Undetermined)
 }
 
 #[cfg(test)]

@@ -3,12 +3,10 @@
 use std::any::Any;
 use std::sync::Arc;
 
-use engine::diag::{Diagnostic, Findings, Place};
-use engine::measure::write;
 use engine::plugin::{
-    Accepts, Fact, Gives, Parameter, Question, Reading, Survey, SurveySheet, Surveyor, parameter,
+    Accepts, Currency, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Place, Question,
+    Reading, Survey, SurveySheet, Surveyor, System, Units, parameter, write,
 };
-use engine::quantity::{Currency, Dimension, System, Units};
 
 use crate::drawing::Drawing;
 use crate::level::{above, below, between_depths};
@@ -80,6 +78,34 @@ impl Surveyor for FloorSurveyor {
         &QUESTIONS
     }
 
+    fn form(&self, system: System) -> (&'static str, Vec<Vec<String>>) {
+        let (unit, step, accuracy) = match system {
+            System::Us => ("ft", 2.0, "1/16 in"),
+            System::Si => ("m", 0.5, "1.5 mm"),
+        };
+        let row = |cells: &[&str]| cells.iter().map(|cell| (*cell).to_owned()).collect();
+        let positions = || (0..8).map(|n| (f64::from(n) * step).to_string());
+        let corner = format!("y \\ x ({unit})");
+        let mut rows = vec![
+            row(&["Copy this sheet for each room and write its name into the room's Readings."]),
+            row(&[
+                "Heights",
+                "rod",
+                "rod: down from a level line, more is lower; or elevation: more is higher",
+            ]),
+            row(&["Accuracy", accuracy, "how exact a reading is"]),
+            row(&[
+                "Finish",
+                "",
+                "only where the pour must end at a given level: that level, read like the floor",
+            ]),
+            Vec::new(),
+            std::iter::once(corner).chain(positions()).collect(),
+        ];
+        rows.extend(positions().map(|position| vec![position]));
+        ("Floor form", rows)
+    }
+
     fn read(&self, source: &SurveySheet<'_>, findings: &mut Findings) -> Option<Arc<dyn Survey>> {
         let sheet = sheet::read(source, findings)?;
         let whole = source.grid.sheet_place(source.sheet);
@@ -123,7 +149,7 @@ impl FloorSurvey {
             .collect();
         let extent = if !sheet.rings.is_empty() {
             Extent::Rings(&sheet.rings)
-        } else if !sheet.cells.is_empty() {
+        } else if sheet.is_grid {
             Extent::Cells(&sheet.cells)
         } else {
             Extent::Readings

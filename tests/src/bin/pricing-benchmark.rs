@@ -16,7 +16,7 @@ use std::time::Instant;
 
 use engine::plugin::Registry;
 use engine::shop::{self, ShopFiles};
-use engine::workbook::{TypedTable, TypedTakeoff, write_bid, write_takeoff_form};
+use engine::workbook::{Pictures, TypedTable, TypedTakeoff, write_bid, write_takeoff_form};
 use engine::{bid, grid};
 use ironcalc::base::Model;
 use ironcalc::base::types::{Cell, FormulaValue};
@@ -65,7 +65,13 @@ fn price(registry: &Registry, takeoff: &[u8]) -> Vec<u8> {
     let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), registry).unwrap();
     let grid = grid::read("takeoff.xlsx", takeoff).unwrap();
     let bid = bid::price(&workshop, registry, &grid).unwrap();
-    write_bid(&bid, &workshop, ("takeoff.xlsx", takeoff)).unwrap()
+    write_bid(
+        &bid,
+        &workshop,
+        ("takeoff.xlsx", takeoff),
+        Pictures::LeftOut,
+    )
+    .unwrap()
 }
 
 /// A cell of the bid workbook, as the floor writes it.
@@ -304,8 +310,9 @@ fn generate(rooms: usize) -> Vec<u8> {
             rows,
         },
         children: Vec::new(),
+        surveys: Vec::new(),
     };
     let registry = Registry::new(&[&floor::Floor]).unwrap();
     let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), &registry).unwrap();
-    write_takeoff_form(&workshop.takeoff, &workshop.ledger, Some(&typed)).unwrap()
+    write_takeoff_form((&workshop.takeoff, &[]), &workshop.ledger, Some(&typed)).unwrap()
 }

@@ -169,11 +169,28 @@ impl Tally {
     }
 }
 
+/// The ranges of cases, worked out on both halves at once.
+fn ranges(cases: &[(f64, Surface, f64, [String; 6])]) -> Vec<Sureness> {
+    let of = |cases: &[(f64, Surface, f64, [String; 6])]| -> Vec<Sureness> {
+        let one = |case: &(f64, Surface, f64, [String; 6])| sureness(&case.1, case.2).unwrap();
+        cases.iter().map(one).collect()
+    };
+    let (first, second) = cases.split_at(cases.len() / 2);
+    std::thread::scope(|scope| {
+        let first = scope.spawn(|| of(first));
+        let second = of(second);
+        [first.join().unwrap(), second].concat()
+    })
+}
+
 /// Lengths in feet, heights in inches.
+///
+/// Weak point: creased floors, where the truth lies above the range more often than below.
 #[test]
 fn the_range_holds_the_truth_on_four_floors_of_five() {
     let mut random = Random::new(90_210);
     let mut tallies: BTreeMap<String, Tally> = BTreeMap::new();
+    let mut cases = Vec::new();
     for index in 0..FLOORS {
         let kind = ["bumps", "waves", "ridges", "creases"][index % 4];
         let spacing = [1.0, 2.0, 3.0, 4.0][index / 4 % 4];
@@ -193,7 +210,6 @@ fn the_range_holds_the_truth_on_four_floors_of_five() {
         let scale = relief / unscaled;
         let truth = (high - mean) * scale;
         let surface = read(|at| shape(at) * scale, side, spacing, noise, &mut random);
-        let range = sureness(&surface, noise).unwrap();
         let classes = [
             "total".to_string(),
             format!("shape {kind}"),
@@ -209,8 +225,14 @@ fn the_range_holds_the_truth_on_four_floors_of_five() {
                 }
             ),
         ];
+        cases.push((truth, surface, noise, classes));
+    }
+    for ((truth, _, _, classes), range) in cases.iter().zip(ranges(&cases)) {
         for class in classes {
-            tallies.entry(class).or_default().add(truth, &range);
+            tallies
+                .entry(class.clone())
+                .or_default()
+                .add(*truth, &range);
         }
     }
     println!("{:22} floors inside below above  mean width", "");
@@ -264,12 +286,13 @@ fn a_true_plane_read_without_noise_is_sure() {
     let mut random = Random::new(1);
     let surface = read(|p| 0.05 * p.x - 0.02 * p.y, 6, 2.0, 0.0, &mut random);
     let range = sureness(&surface, 0.0).unwrap();
-    assert!((range.p50 - (0.05 + 0.02) * 5.0).abs() < 1e-6);
-    assert!(range.width() < 1e-6);
+    // As sure as readings that are exact to half a sixteenth can make it.
+    assert!((range.p50 - (0.05 + 0.02) * 5.0).abs() < 1.0 / 32.0);
+    assert!(range.width() < 1.0 / 16.0);
     let level = read(|_| 3.0, 6, 2.0, 0.0, &mut random);
     let range = sureness(&level, 0.0).unwrap();
-    assert!(range.p50.abs() < 1e-6 && range.width() < 1e-6);
-    assert!(width_at_half_spacing(&level, 0.0).unwrap() < 1e-6);
+    assert!(range.p50.abs() < 1.0 / 16.0 && range.width() < 1.0 / 16.0);
+    assert!(width_at_half_spacing(&level, 0.0).unwrap() < 1.0 / 16.0);
 }
 
 #[test]

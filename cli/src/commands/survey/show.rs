@@ -1,0 +1,231 @@
+//! What a survey prints.
+
+use engine::bid::Bid;
+use engine::measure::write;
+use engine::quantity::rounding::whole_up;
+use engine::quantity::{Dimension, System};
+use engine::trail::Kind;
+use floor::fnumbers::FNumber;
+use floor::plane;
+use floor::pours::{self, PourOption, Terms};
+use floor::sureness;
+use floor::survey::FloorSurvey;
+use floor::verdict::{self, Judged, Verdict};
+
+use super::{Room, judged, terms};
+use crate::print::{Terminal, table};
+
+/// Most readings for which it is worked out what closer ones would buy.
+const MOST_FOR_HALF: usize = 1000;
+
+/// Writes a value the way the takeoff's family of units does; lengths to sixteenths or whole
+/// millimetres.
+fn written(bid: &Bid, value: f64, dimension: Dimension) -> String {
+    let unit = bid.ledger.shown_in(Kind::Number(dimension));
+    let value = match (dimension, bid.ledger.system) {
+        (Dimension::LENGTH, System::Us) => (value * 16.0).round() / 16.0,
+        (Dimension::LENGTH, System::Si) => (value / unit.size).round() * unit.size,
+        _ => {
+            let shown = value / unit.size;
+            (shown * 10.0).round() / 10.0 * unit.size
+        }
+    };
+    write(value, &unit, &bid.ledger.units)
+}
+
+fn length(bid: &Bid, value: f64) -> String {
+    written(bid, value, Dimension::LENGTH)
+}
+
+/// A gap in words; where rounding would make it look allowed, it says so.
+fn found(bid: &Bid, judged: &Judged) -> String {
+    let (gap, allowed) = (length(bid, judged.gap()), length(bid, judged.tolerance.gap));
+    if judged.verdict() == Verdict::NotFlat && gap == allowed {
+        format!("just over {gap}")
+    } else {
+        gap
+    }
+}
+
+/// The length of a straightedge, in feet or metres.
+fn straightedge(bid: &Bid, value: f64) -> String {
+    match bid.ledger.system {
+        System::Us => format!("{} ft", (value / 1.2).round() / 10.0),
+        System::Si => format!("{} m", (value * 2.54).round() / 100.0),
+    }
+}
+
+/// A position on the floor, in feet or metres.
+fn position(bid: &Bid, value: f64) -> String {
+    // A hair before the wall is at the wall.
+    let value = value.max(0.0);
+    match bid.ledger.system {
+        System::Us => format!("{:.1}", value / 12.0),
+        System::Si => format!("{:.2}", value * 0.0254),
+    }
+}
+
+/// Prints what is known of a room.
+pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
+    let survey = room.survey;
+    let surface = &survey.surface;
+    terminal.line(format!(
+        "{}: {} readings about {} apart, {}",
+        room.name,
+        surface.readings(),
+        length(bid, survey.spacing()),
+        written(bid, surface.area(), Dimension::AREA)
+    ));
+    let fit = plane::fit(surface);
+    terminal.line(format!(
+        "  Level: falls {} from end to end. Flat: waves up to {} above and {} below that slope.",
+        length(bid, fit.fall),
+        length(bid, fit.most_above),
+        length(bid, fit.most_below)
+    ));
+    let judged = judged(bid, room);
+    terminal.line(table(
+        &["Straightedge", "Allowed", "Found", "Verdict", "Source"],
+        &[1, 2],
+        judged
+            .iter()
+            .map(|judged| {
+                vec![
+                    straightedge(bid, judged.tolerance.length),
+                    length(bid, judged.tolerance.gap),
+                    found(bid, judged),
+                    match judged.verdict() {
+                        Verdict::Flat => "flat enough",
+                        Verdict::NotFlat => "NOT FLAT",
+                        Verdict::TooCoarse => "cannot tell: readings too far apart",
+                    }
+                    .to_owned(),
+                    judged.tolerance.source.to_owned(),
+                ]
+            })
+            .collect(),
+    ));
+    let unit = if bid.ledger.system == System::Us {
+        "ft"
+    } else {
+        "m"
+    };
+    if let Some(worst) = judged.first() {
+        for place in &worst.worst {
+            terminal.line(format!(
+                "  {} at x {}, y {} {unit}, under a straightedge from {}, {} to {}, {}",
+                length(bid, place.gap),
+                position(bid, place.at.x),
+                position(bid, place.at.y),
+                position(bid, place.from.x),
+                position(bid, place.from.y),
+                position(bid, place.to.x),
+                position(bid, place.to.y),
+            ));
+        }
+    }
+    match verdict::f_numbers_of(survey) {
+        Ok(numbers) => {
+            let shown = |f: &FNumber| format!("{:.1} ({:.1} to {:.1})", f.value, f.low, f.high);
+            terminal.line(format!(
+                "  FF {} and FL {}, 90 % intervals in brackets (ASTM E1155)",
+                shown(&numbers.overall.flatness),
+                shown(&numbers.overall.levelness)
+            ));
+        }
+        Err(why) => terminal.line(format!("  No F-numbers: {why}.")),
+    }
+    terminal.line("");
+    if let Some(terms) = terms(bid, room.row) {
+        show_options(bid, &pours::options(survey, &terms), &terms, terminal);
+        show_sureness(bid, survey, &terms, terminal);
+    }
+    terminal.line("");
+}
+
+fn show_options(bid: &Bid, options: &[PourOption], terms: &Terms, terminal: &mut Terminal<'_>) {
+    let money = |value: f64| written(bid, value, Dimension::MONEY);
+    let area = |value: f64| written(bid, value, Dimension::AREA);
+    let rows = options.iter().map(|option| {
+        vec![
+            option.what.to_owned(),
+            length(bid, option.off),
+            area(option.ground.area),
+            length(bid, option.poured.volume / option.poured.area.max(1e-9)),
+            length(bid, option.deepest),
+            written(bid, option.poured.volume, Dimension::VOLUME),
+            format!("{}", option.bags),
+            money(option.cost),
+        ]
+    });
+    terminal.line(table(
+        &[
+            "Pour",
+            "Ground off",
+            "Over",
+            "Mean depth",
+            "Deepest",
+            "In place",
+            "Bags",
+            "Cost",
+        ],
+        &[1, 2, 3, 4, 5, 6, 7],
+        rows.collect(),
+    ));
+    if let Some(option) = options.first() {
+        let [thin, one, more] = option.classes;
+        terminal.line(format!(
+            "  Of it, thinner than {}: {}; in one lift: {}; deeper than {}: {}.",
+            length(bid, terms.thinnest),
+            area(thin.area),
+            area(one.area),
+            length(bid, terms.thickest),
+            area(more.area)
+        ));
+    }
+    if terms.can_grind {
+        terminal.line(format!(
+            "  Grinding is looked at down to {}; cables, heating and reinforcement may lie below.",
+            length(bid, pours::MOST_GROUND)
+        ));
+    } else {
+        terminal
+            .line("  The price book has no rate for grinding: add grinding, by area, to compare.");
+    }
+}
+
+/// How sure the volume is, by how exact the readings are and how far apart.
+fn show_sureness(bid: &Bid, survey: &FloorSurvey, terms: &Terms, terminal: &mut Terminal<'_>) {
+    let Some(accuracy) = survey.sheet.accuracy else {
+        terminal.line("  How sure is that? State Accuracy on the sheet of readings to know.");
+        return;
+    };
+    let range = match sureness::sureness(&survey.surface, accuracy) {
+        Ok(range) => range,
+        Err(why) => return terminal.line(format!("  How sure is that? Not known: {why}.")),
+    };
+    let area = survey.surface.area();
+    let in_place = |depth: f64| area * (depth + terms.cover);
+    let bags = |depth: f64| {
+        let mixed = in_place(depth) * (1.0 + terms.rates.waste);
+        whole_up(mixed / terms.rates.bag_yield)
+    };
+    terminal.line(format!(
+        "  How sure is that? Over the true highest spot: one time in ten under {} ({} bags), half the time under {} ({}), nine times in ten under {} ({}).",
+        written(bid, in_place(range.p10), Dimension::VOLUME),
+        bags(range.p10),
+        written(bid, in_place(range.p50), Dimension::VOLUME),
+        bags(range.p50),
+        written(bid, in_place(range.p90), Dimension::VOLUME),
+        bags(range.p90),
+    ));
+    if survey.surface.readings() <= MOST_FOR_HALF
+        && let Ok(half) = sureness::width_at_half_spacing(&survey.surface, accuracy)
+    {
+        terminal.line(format!(
+            "  Readings half as far apart would narrow that from {} to about {}.",
+            written(bid, area * range.width(), Dimension::VOLUME),
+            written(bid, area * half.min(range.width()), Dimension::VOLUME)
+        ));
+    }
+}
