@@ -38,6 +38,7 @@ mod surface_tests;
 pub mod survey;
 pub mod tolerance;
 pub mod verdict;
+pub mod walls;
 
 use engine::plugin::{Plugin, StockRecipe, Surveyor};
 

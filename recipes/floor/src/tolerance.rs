@@ -122,6 +122,19 @@ pub fn din_18202(row: usize, distance_mm: f64) -> Option<f64> {
     Some((limit + 1e-9).round())
 }
 
+/// What DIN 18202 Table 3, row 3, asks of finished floors that carry coverings, under a
+/// straightedge of 1 m and of 4 m.
+pub fn din_finished() -> [Tolerance; 2] {
+    [1000.0, 4000.0].map(|distance: f64| {
+        let gap = din_18202(3, distance).unwrap_or(0.0);
+        Tolerance::new(
+            distance / INCH,
+            gap / INCH,
+            "DIN 18202 Table 3, row 3: finished floors",
+        )
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

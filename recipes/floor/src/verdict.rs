@@ -3,7 +3,7 @@
 use crate::fnumbers::{FNumbers, Refusal, f_numbers};
 use crate::straightedge::{Worst, worst_gaps};
 use crate::survey::FloorSurvey;
-use crate::tolerance::{Regularity, Tolerance, ansi_tile, bs_8204};
+use crate::tolerance::{Regularity, Tolerance, ansi_tile, bs_8204, din_finished};
 
 /// Places listed for each straightedge.
 const MOST_PLACES: usize = 3;
@@ -53,7 +53,7 @@ impl Judged {
 }
 
 /// Judges a floor: by the longest edge of the tile where it is known, else for tile of either
-/// class; in SI takeoffs also by the classes of the 2 m straightedge.
+/// class; in SI takeoffs also by the metric classes.
 pub fn judge(survey: &FloorSurvey, tile_edge: Option<f64>, metric: bool) -> Vec<Judged> {
     let mut tolerances: Vec<Tolerance> = match tile_edge {
         Some(edge) => ansi_tile(edge).to_vec(),
@@ -61,6 +61,7 @@ pub fn judge(survey: &FloorSurvey, tile_edge: Option<f64>, metric: bool) -> Vec<
     };
     if metric {
         tolerances.extend([Regularity::Sr1, Regularity::Sr2, Regularity::Sr3].map(bs_8204));
+        tolerances.extend(din_finished());
     }
     let spacing = survey.spacing() - HAIR;
     let mut judged: Vec<Judged> = Vec::new();

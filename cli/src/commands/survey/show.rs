@@ -9,12 +9,16 @@ use floor::fnumbers::FNumber;
 use floor::plane;
 use floor::pours::{self, PourOption, Terms};
 use floor::sureness;
+use floor::surface::Point;
 use floor::survey::FloorSurvey;
 use floor::verdict::{self, Judged, Verdict};
+use floor::walls;
 
 use super::{Room, judged, terms};
 use crate::print::{Terminal, table};
 
+/// Most walls and openings that are listed.
+const MOST_EDGES: usize = 24;
 /// Most readings for which it is worked out what closer ones would buy.
 const MOST_FOR_HALF: usize = 1000;
 
@@ -139,6 +143,7 @@ pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
     if let Some(terms) = terms(bid, room.row) {
         show_options(bid, &pours::options(survey, &terms), &terms, terminal);
         show_sureness(bid, survey, &terms, terminal);
+        show_edges(bid, survey, &terms, terminal);
     }
     terminal.line("");
 }
@@ -192,6 +197,48 @@ fn show_options(bid: &Bid, options: &[PourOption], terms: &Terms, terminal: &mut
         terminal
             .line("  The price book has no rate for grinding: add grinding, by area, to compare.");
     }
+}
+
+/// How deep the pour stands along walls and at openings.
+fn show_edges(bid: &Bid, survey: &FloorSurvey, terms: &Terms, terminal: &mut Terminal<'_>) {
+    let level = survey
+        .finish()
+        .unwrap_or(survey.surface.highest() + terms.cover);
+    let walls = walls::walls(survey, level)
+        .into_iter()
+        .map(|wall| ("wall", wall));
+    let openings = walls::openings(survey, level).into_iter();
+    let edges: Vec<_> = walls
+        .chain(openings.map(|opening| ("opening", opening)))
+        .collect();
+    let place = |at: Point| format!("{}, {}", position(bid, at.x), position(bid, at.y));
+    let rows = edges.iter().take(MOST_EDGES).map(|(what, along)| {
+        vec![
+            (*what).to_owned(),
+            place(along.from),
+            place(along.to),
+            straightedge(bid, along.length()),
+            length(bid, along.shallowest),
+            length(bid, along.deepest),
+        ]
+    });
+    terminal.line("");
+    terminal.line(table(
+        &[
+            "Edge",
+            "From x, y",
+            "To x, y",
+            "Length",
+            "Least depth",
+            "Greatest",
+        ],
+        &[3, 4, 5],
+        rows.collect(),
+    ));
+    if edges.len() > MOST_EDGES {
+        terminal.line(format!("  … and {} more", edges.len() - MOST_EDGES));
+    }
+    terminal.line("  The perimeter strip must stand above the pour: higher than the greatest depth of its wall.");
 }
 
 /// How sure the volume is, by how exact the readings are and how far apart.
