@@ -35,6 +35,8 @@ pub struct Step {
 
 /// Most rows that a sum lists.
 const MOST_LISTED: usize = 12;
+/// Most readings of a survey that a sum lists: they say little one by one.
+const MOST_READINGS: usize = 3;
 
 /// Explains a cell of a table.
 pub fn explain(bid: &Bid, table: TableId, column: ColumnId, row: usize) -> Step {
@@ -75,7 +77,15 @@ impl Explainer<'_> {
             .iter()
             .find_map(|block| block.computes(id, row));
         let Some((shape, node)) = computed else {
-            "kept as it was when priced".clone_into(&mut step.origin);
+            let stated = self.bid.takeoff.surveys.iter().any(|surveys| {
+                table_id == self.bid.takeoff.rooms.table && surveys.surveyor.kind() == column.group
+            });
+            let origin = if stated {
+                "stated on the sheet of readings"
+            } else {
+                "kept as it was when priced"
+            };
+            origin.clone_into(&mut step.origin);
             return step;
         };
         if column.kind != shape.node(node).kind {
@@ -242,10 +252,15 @@ impl Explainer<'_> {
             .collect();
         let count = parts.len();
         parts.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let most = if table.grouped {
+            MOST_READINGS
+        } else {
+            MOST_LISTED
+        };
         let shown_unit = &table.column(column).unit;
         let mut steps: Vec<Step> = parts
             .iter()
-            .take(MOST_LISTED)
+            .take(most)
             .map(|(row, value)| Step {
                 name: table.row_names[*row].clone(),
                 value: self.written(
@@ -260,9 +275,9 @@ impl Explainer<'_> {
                 ..Step::default()
             })
             .collect();
-        if count > MOST_LISTED {
+        if count > most {
             steps.push(Step {
-                name: format!("and {} more", count - MOST_LISTED),
+                name: format!("and {} more", count - most),
                 ..Step::default()
             });
         }

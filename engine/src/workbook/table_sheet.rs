@@ -45,8 +45,13 @@ impl TableSheet<'_> {
 
     /// Writes the sheet.
     pub(super) fn write(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
-        page::set_up_many_columns(sheet, self.plan.first_row - 1, &self.page_breaks())?;
         let table = self.table();
+        if table.grouped {
+            // Readings have few columns, and many rows.
+            page::set_up_wide(sheet, self.plan.first_row - 1)?;
+        } else {
+            page::set_up_many_columns(sheet, self.plan.first_row - 1, &self.page_breaks())?;
+        }
         sheet.write_string_with_format(0, 0, &table.title, &styles::title())?;
         sheet.write_string_with_format(
             1,
