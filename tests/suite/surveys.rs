@@ -166,6 +166,32 @@ fn sheets_of_readings_that_cannot_be_used_are_refused_by_their_cells() {
 }
 
 #[test]
+fn a_floor_with_more_readings_than_anyone_takes_is_refused() {
+    let line: Vec<String> = (0..230).map(|x| x.to_string()).collect();
+    let mut rows: Vec<Vec<&str>> = vec![vec!["Heights", "rod"]];
+    rows.push(
+        std::iter::once("y \\ x")
+            .chain(line.iter().map(String::as_str))
+            .collect(),
+    );
+    for y in &line {
+        rows.push(
+            std::iter::once(y.as_str())
+                .chain(line.iter().map(|_| "36"))
+                .collect(),
+        );
+    }
+    let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
+    let told = story(&rows).run(&["bid", "{}/rooms.xlsx"]);
+    assert_eq!(told.code, 1);
+    assert!(
+        told.err.contains("more than 50000 readings"),
+        "{}",
+        told.err
+    );
+}
+
+#[test]
 fn a_sheet_that_is_not_there_or_taken_is_named() {
     let rooms: Rows<'_> = &[
         ROOMS[0],

@@ -20,6 +20,9 @@ use engine::plugin::{
 
 use crate::surface::Point;
 
+/// Most readings of one floor; a hall of 200 by 200 ft read every foot has fewer.
+const MOST_READINGS: usize = 50_000;
+
 /// One reading as typed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Typed {
@@ -94,6 +97,16 @@ pub fn read(source: &SurveySheet<'_>, findings: &mut Findings) -> Option<FloorSh
     reader.corners();
     reader.marks();
     let sheet = reader.sheet;
+    if sheet.readings.len() > MOST_READINGS {
+        findings.push(
+            Diagnostic::error(format!(
+                "the sheet of {} has more than {MOST_READINGS} readings",
+                quoted(source.room)
+            ))
+            .at(source.grid.sheet_place(source.sheet))
+            .hint("Thin them out: a floor tells no more by readings closer than half a foot."),
+        );
+    }
     (findings.error_count() == before).then_some(sheet)
 }
 
