@@ -48,6 +48,13 @@ pub(super) fn evaluate(
     for surveys in &takeoff.surveys {
         surveyed.push(add_surveys(surveys, takeoff.rooms.table, ledger)?);
     }
+    let setting = Setting {
+        workshop,
+        takeoff,
+        surveyed: &surveyed,
+        children: &children,
+        job,
+    };
     let mut findings = Findings::new();
     let mut run = |recipe: &Recipe,
                    source,
@@ -80,26 +87,12 @@ pub(super) fn evaluate(
             else {
                 continue;
             };
-            let stage = stage(
-                workshop,
-                (takeoff, &surveyed),
-                &children,
-                job,
-                &columns,
-                factors,
-            );
+            let stage = setting.stage(&columns, factors);
             let scene = stage.child(recipe, *table, ledger);
             right &= run(recipe, source, *table, scene, ledger, &mut columns);
         }
         if let Some(source) = recipe.room.as_ref().filter(|_| right) {
-            let stage = stage(
-                workshop,
-                (takeoff, &surveyed),
-                &children,
-                job,
-                &columns,
-                factors,
-            );
+            let stage = setting.stage(&columns, factors);
             let scene = stage.room(recipe, ledger);
             right &= run(
                 recipe,
@@ -114,14 +107,7 @@ pub(super) fn evaluate(
     }
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
         if let Some(source) = recipe.job.as_ref().filter(|_| all_right) {
-            let stage = stage(
-                workshop,
-                (takeoff, &surveyed),
-                &children,
-                job,
-                &columns,
-                factors,
-            );
+            let stage = setting.stage(&columns, factors);
             let scene = stage.whole_job(recipe, ledger);
             run(recipe, source, job, scene, ledger, &mut columns);
         }
@@ -134,23 +120,28 @@ pub(super) fn evaluate(
     })
 }
 
-fn stage<'a>(
+/// What the scripts of all recipes see alike.
+struct Setting<'a> {
     workshop: &'a Workshop,
-    (takeoff, surveyed): (&'a Takeoff, &'a [SurveyCells]),
+    takeoff: &'a Takeoff,
+    surveyed: &'a [SurveyCells],
     children: &'a [TableId],
     job: TableId,
-    columns: &'a Columns,
-    factors: &'a [(String, FactorEntry)],
-) -> Stage<'a> {
-    Stage {
-        workshop,
-        rooms: takeoff.rooms.table,
-        surveys: &takeoff.surveys,
-        surveyed,
-        children,
-        job,
-        cells: &columns.cells,
-        factors,
+}
+
+impl<'a> Setting<'a> {
+    /// The stage of a recipe, with the cells that recipes have given so far.
+    fn stage(&self, columns: &'a Columns, factors: &'a [(String, FactorEntry)]) -> Stage<'a> {
+        Stage {
+            workshop: self.workshop,
+            rooms: self.takeoff.rooms.table,
+            surveys: &self.takeoff.surveys,
+            surveyed: self.surveyed,
+            children: self.children,
+            job: self.job,
+            cells: &columns.cells,
+            factors,
+        }
     }
 }
 

@@ -73,7 +73,7 @@ impl Stage<'_> {
         let mut scene = self.common(recipe, ledger);
         scene.names.push(inputs_of(ledger, self.rooms, Ref::Column));
         for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
-            enter_scene(&mut scene, surveys, cells, Ref::Column, ledger, self.rooms);
+            enter_scene(&mut scene, surveys, cells, Ref::Column);
         }
         for used in &recipe.manifest.uses {
             scene
@@ -95,7 +95,7 @@ impl Stage<'_> {
         scene.names.push(inputs_of(ledger, table, Ref::Column));
         scene.names.push(inputs_of(ledger, self.rooms, Ref::Parent));
         for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
-            enter_scene(&mut scene, surveys, cells, Ref::Parent, ledger, self.rooms);
+            enter_scene(&mut scene, surveys, cells, Ref::Parent);
         }
         for used in &recipe.manifest.uses {
             scene

@@ -1,5 +1,6 @@
 //! What follows from the readings of surveys by plain arithmetic, for each reading and each room.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::computed::fill;
@@ -18,6 +19,7 @@ use crate::trail::{
 pub(super) struct SurveyCells {
     pub(super) named: Vec<(String, ColumnId)>,
     changed: ColumnId,
+    questions: Vec<Arc<Function>>,
 }
 
 /// Adds heights to the readings; area, mean, highest and lowest to the rooms.
@@ -83,6 +85,7 @@ pub(super) fn add_surveys(
     Ok(SurveyCells {
         named,
         changed: changed_here,
+        questions: questions(surveys, rooms, ledger),
     })
 }
 
@@ -158,8 +161,6 @@ pub(super) fn enter_scene(
     surveys: &Surveys,
     cells: &SurveyCells,
     reference: impl Fn(ColumnId) -> Ref,
-    ledger: &Ledger,
-    rooms: TableId,
 ) {
     let kind = surveys.surveyor.kind();
     let entries = cells
@@ -172,28 +173,36 @@ pub(super) fn enter_scene(
         entries: entries.collect(),
         hint: format!("See: pourwright words {kind}"),
     });
-    let answered: Arc<Vec<(f64, Arc<dyn Survey>)>> = Arc::new(
-        surveys
-            .of_room
-            .iter()
-            .enumerate()
-            .filter_map(|(row, survey)| {
-                let named = ledger.table(rooms).value(surveys.input, row);
-                Some((named, survey.clone()?))
-            })
-            .collect(),
-    );
-    for question in surveys.surveyor.questions() {
+    for function in &cells.questions {
         scene.questions.push(SceneQuestion {
             set: scene.names.len() - 1,
-            function: Arc::new(asked(question, answered.clone())),
+            function: function.clone(),
             rests_on: [reference(surveys.input), reference(cells.changed)],
         });
     }
 }
 
+/// Surveys by the text that names their sheet.
+type Answered = Arc<HashMap<u64, Arc<dyn Survey>>>;
+
+/// The questions of a surveyor, answered by the surveys of the job.
+fn questions(surveys: &Surveys, rooms: TableId, ledger: &Ledger) -> Vec<Arc<Function>> {
+    let names = ledger.table(rooms).values(surveys.input);
+    let answered: Answered = Arc::new(
+        names
+            .iter()
+            .zip(&surveys.of_room)
+            .filter_map(|(name, survey)| Some((name.to_bits(), survey.clone()?)))
+            .collect(),
+    );
+    let questions = surveys.surveyor.questions().iter();
+    questions
+        .map(|question| Arc::new(asked(question, answered.clone())))
+        .collect()
+}
+
 /// A question as a function: of the sheet, of the readings changed since, and of what is asked.
-fn asked(question: &Question, answered: Arc<Vec<(f64, Arc<dyn Survey>)>>) -> Function {
+fn asked(question: &Question, answered: Answered) -> Function {
     let name = question.name;
     let own = [
         Parameter {
@@ -215,13 +224,12 @@ fn asked(question: &Question, answered: Arc<Vec<(f64, Arc<dyn Survey>)>>) -> Fun
         gives: question.gives,
         sentence: question.sentence,
         example: "",
-        body: Arc::new(move |arguments| {
-            let survey = answered.iter().find(|(named, _)| *named == arguments[0]);
-            match survey {
-                Some((_, survey)) => survey.answer(name, &arguments[2..]),
+        body: Arc::new(
+            move |arguments| match answered.get(&arguments[0].to_bits()) {
+                Some(survey) => survey.answer(name, &arguments[2..]),
                 None => Err("the room has no readings".to_owned()),
-            }
-        }),
+            },
+        ),
         form: Form::Fixed,
     }
 }

@@ -134,18 +134,9 @@ impl Explainer<'_> {
             },
             Op::Read(Ref::Cell(other, column, at)) => self.cell(*other, *column, *at as usize),
             Op::Read(Ref::Single(single)) => self.single(*single),
-            // Each row above rests on the one above it; the value says enough.
-            Op::Read(Ref::Above(_)) => Step {
-                name: in_words(self.ledger(), table, shape, leaf),
-                value: self.written(value, node.kind, &node.unit),
-                ..Step::default()
-            },
-            Op::Read(Ref::Most(..) | Ref::Least(..)) => Step {
-                name: in_words(self.ledger(), table, shape, leaf),
-                value: self.written(value, node.kind, &node.unit),
-                ..Step::default()
-            },
-            Op::Read(reference) => self.sum(table, row, *reference, value, node.kind, &node.unit),
+            Op::Read(reference @ (Ref::Children(..) | Ref::All(..) | Ref::Where { .. })) => {
+                self.sum(table, row, *reference, value, node.kind, &node.unit)
+            }
             Op::Pick { .. } => self.product_field(shape, leaf, value),
             Op::Step(steps, _) => Step {
                 name: self.ledger().table(*steps).title.to_lowercase(),
@@ -153,6 +144,8 @@ impl Explainer<'_> {
                 origin: "step table".to_owned(),
                 ..Step::default()
             },
+            // Each row above rests on the one above it; of the highest and lowest, as of the
+            // rest, the value says enough.
             _ => Step {
                 name: in_words(self.ledger(), table, shape, leaf),
                 value: self.written(value, node.kind, &node.unit),
@@ -302,13 +295,7 @@ impl Explainer<'_> {
             },
             Some(Origin::Default) => "default of the recipe; the cell is blank".to_owned(),
             Some(Origin::Blank) => "the cell is blank".to_owned(),
-            _ => {
-                let mut place = table.row_places[row].clone();
-                if let (Place::Cell { cell, .. }, Some(at)) = (&mut place, facts.sheet_column) {
-                    cell.column = at;
-                }
-                format!("measured{}", self.place(&place))
-            }
+            _ => format!("measured{}", self.place(&table.cell_place(column, row))),
         }
     }
 

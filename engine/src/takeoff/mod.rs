@@ -116,14 +116,15 @@ pub fn read(
     })
 }
 
+/// Whether a sheet goes by a name; capitals do not count.
+fn is_called(sheet: &Sheet, name: &str) -> bool {
+    let own = sheet.name.as_deref();
+    own.is_some_and(|own| fold(own) == fold(name))
+}
+
 fn visible_sheet_named<'g>(grid: &'g Grid, title: &str) -> Option<&'g Sheet> {
-    grid.sheets.iter().find(|sheet| {
-        sheet.visible
-            && sheet
-                .name
-                .as_deref()
-                .is_some_and(|name| fold(name) == fold(title))
-    })
+    let mut sheets = grid.sheets.iter();
+    sheets.find(|sheet| sheet.visible && is_called(sheet, title))
 }
 
 /// The sheet called Rooms, or the only visible one with the headings of rooms.
@@ -143,13 +144,8 @@ fn find_rooms_sheet<'g>(
     match found.as_slice() {
         [sheet] => Some(sheet),
         [] => {
-            let hidden = grid.sheets.iter().find(|sheet| {
-                !sheet.visible
-                    && sheet
-                        .name
-                        .as_deref()
-                        .is_some_and(|name| fold(name) == "rooms")
-            });
+            let mut sheets = grid.sheets.iter();
+            let hidden = sheets.find(|sheet| !sheet.visible && is_called(sheet, "rooms"));
             findings.push(
                 Diagnostic::error(format!("{} has no sheet of rooms", grid.file))
                     .at(Place::File(grid.file.clone()))

@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use std::fmt;
 use std::sync::Arc;
 
+use super::is_called;
 use super::spec::TakeoffSpec;
 use crate::diag::{Diagnostic, Findings, Place, quoted};
 use crate::grid::{Grid, Sheet};
@@ -225,13 +226,7 @@ fn read_rooms(
             }
             let name = ledger.texts.of_value(value);
             let room = &table.row_names[row];
-            let mut place = table.row_places[row].clone();
-            let facts = table.column(column).input.as_ref();
-            if let (Place::Cell { cell, .. }, Some(at)) =
-                (&mut place, facts.and_then(|facts| facts.sheet_column))
-            {
-                cell.column = at;
-            }
+            let place = table.cell_place(column, row);
             let mut refuse = |why: String| {
                 findings.push(
                     Diagnostic::error(format!(
@@ -244,13 +239,8 @@ fn read_rooms(
                 );
                 None
             };
-            let named = |sheet: &&Sheet| {
-                sheet
-                    .name
-                    .as_deref()
-                    .is_some_and(|known| fold(known) == fold(name))
-            };
-            let Some(sheet) = grid.sheets.iter().find(named) else {
+            let mut sheets = grid.sheets.iter();
+            let Some(sheet) = sheets.find(|sheet| is_called(sheet, name)) else {
                 return refuse("which the file does not have".to_owned());
             };
             if !sheet.visible {

@@ -221,6 +221,24 @@ impl Table {
         self.columns[usize::from(column.0)].values[row]
     }
 
+    /// The value of a named column in a row; nothing where it is blank or there is no such column.
+    pub fn filled(&self, column: &str, row: usize) -> Option<f64> {
+        let value = self.value(self.column_named(column)?, row);
+        (!value.is_nan()).then_some(value)
+    }
+
+    /// The cell of the takeoff that a value was read from.
+    pub fn cell_place(&self, column: ColumnId, row: usize) -> Place {
+        let mut place = self.row_places[row].clone();
+        let facts = self.column(column).input.as_ref();
+        if let (Place::Cell { cell, .. }, Some(at)) =
+            (&mut place, facts.and_then(|facts| facts.sheet_column))
+        {
+            cell.column = at;
+        }
+        place
+    }
+
     /// The values of a column.
     pub fn values(&self, column: ColumnId) -> &[f64] {
         &self.columns[usize::from(column.0)].values

@@ -43,9 +43,6 @@ use prices::PricesPlan;
 use record::{RecordPlan, Sources};
 use table_sheet::TableSheet;
 
-/// Rows from which on a sheet is written straight to disk.
-const LOW_MEMORY_ROWS: usize = 0;
-
 /// Whether surveyed rooms have their pictures in the workbook; drawing them takes time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pictures {
@@ -109,19 +106,15 @@ fn build(
     estimate.write(workbook.add_worksheet().set_name("Estimate")?, bid, &layout)?;
     let takeoffs = std::iter::once(&bid.takeoff.rooms).chain(&bid.takeoff.children);
     for (plan, takeoff) in tables.iter().zip(takeoffs) {
-        let sheet = if plan.rows as usize >= LOW_MEMORY_ROWS {
-            workbook.add_worksheet_with_low_memory()?
-        } else {
-            workbook.add_worksheet()
-        };
+        // Written row by row, straight to disk.
+        let sheet = workbook.add_worksheet_with_low_memory()?;
         let writer = TableSheet {
             bid,
             takeoff,
             plan,
             layout: &layout,
         };
-        let sheet = sheet.set_name(&plan.sheet)?;
-        writer.write(sheet)?;
+        writer.write(sheet.set_name(&plan.sheet)?)?;
     }
     for surveys in bid.takeoff.surveys.iter().filter(|surveys| surveys.any()) {
         let mut taken: Vec<&str> = SHEETS.to_vec();

@@ -10,15 +10,13 @@ const LETTER: u8 = 1;
 
 /// A sheet in portrait that fits one page across.
 pub(super) fn set_up(sheet: &mut Worksheet) {
-    basics(sheet);
-    protect(sheet);
+    locked(sheet);
     sheet.set_portrait().set_print_fit_to_pages(1, 0);
 }
 
 /// A wide sheet in landscape whose headings repeat on every page.
 pub(super) fn set_up_wide(sheet: &mut Worksheet, heading_row: u32) -> Result<(), XlsxError> {
-    basics(sheet);
-    protect(sheet);
+    locked(sheet);
     sheet.set_landscape().set_print_fit_to_pages(1, 0);
     sheet.set_repeat_rows(0, heading_row)?;
     Ok(())
@@ -31,8 +29,7 @@ pub(super) fn set_up_many_columns(
     heading_row: u32,
     breaks: &[u32],
 ) -> Result<(), XlsxError> {
-    basics(sheet);
-    protect(sheet);
+    locked(sheet);
     sheet
         .set_landscape()
         .set_print_scale(70)
@@ -71,8 +68,10 @@ fn basics(sheet: &mut Worksheet) {
         .set_formula_result_default("");
 }
 
-/// Cells not meant for typing are locked, without a password; widths and filters stay free.
-fn protect(sheet: &mut Worksheet) {
+/// A sheet whose cells not meant for typing are locked, without a password; widths and filters
+/// stay free.
+fn locked(sheet: &mut Worksheet) {
+    basics(sheet);
     let options = ProtectionOptions {
         format_columns: true,
         format_rows: true,

@@ -93,10 +93,7 @@ fn write_picture(
 ) -> Result<u32, XlsxError> {
     let rooms = bid.ledger.table(bid.takeoff.rooms.table);
     let name = &rooms.row_names[room];
-    let cell = |wanted: &str| {
-        let value = rooms.value(rooms.column_named(wanted)?, room);
-        (!value.is_nan()).then_some(value)
-    };
+    let cell = |wanted: &str| rooms.filled(wanted, room);
     let picture = match survey.picture(name, bid.ledger.system, &cell) {
         Ok(picture) => picture,
         Err(why) => {
