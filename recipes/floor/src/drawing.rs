@@ -105,14 +105,14 @@ fn high_spots(
 }
 
 /// Writes a depth: sixteenths of an inch, or whole millimetres.
-fn length_label(metric: bool) -> Box<dyn Fn(f64) -> String> {
+pub(crate) fn length_label(metric: bool) -> Box<dyn Fn(f64) -> String> {
     let units = Units::new(Currency::default()).ok();
     let unit = units
         .as_ref()
         .and_then(|units| units.find(if metric { "mm" } else { "in" }).cloned());
     let (units, unit): (Units, Unit) = match (units, unit) {
         (Some(units), Some(unit)) => (units, unit),
-        _ => return Box::new(|length| format!("{length:.2}")),
+        _ => return Box::new(|length| format!("{length:.2} in")),
     };
     Box::new(move |length| {
         let step = if metric { unit.size } else { 1.0 / 16.0 };

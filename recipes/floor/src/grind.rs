@@ -7,6 +7,9 @@ mod hypsometry;
 #[cfg(test)]
 mod tests;
 
+use engine::plugin::whole_up;
+
+use crate::level::Below;
 use crate::surface::Surface;
 use hypsometry::{Hypsometry, Piece};
 
@@ -34,6 +37,26 @@ pub struct GrindRates {
     pub pour: f64,
     /// The part of the fill that is lost, to add to what the floor takes: 0.1 is a tenth.
     pub waste: f64,
+}
+
+impl GrindRates {
+    /// The volume to mix for a volume in place, with waste.
+    fn mixed(&self, filled: f64) -> f64 {
+        filled * (1.0 + self.waste)
+    }
+
+    /// Whole bags for a volume in place, with waste.
+    pub fn bags(&self, filled: f64) -> f64 {
+        whole_up(self.mixed(filled) / self.bag_yield)
+    }
+
+    /// What it costs to grind (nothing, where nothing is ground) and to fill a volume in place.
+    pub fn cost(&self, ground: Option<Below>, filled: f64) -> f64 {
+        let grinding = ground.map_or(0.0, |ground| {
+            self.set_up + ground.area * self.per_area + ground.volume * self.per_volume
+        });
+        grinding + self.mixed(filled) * self.pour + self.bags(filled) * self.bag
+    }
 }
 
 /// One way to do it: so much off the highest spot, and the rest filled.
@@ -108,26 +131,16 @@ impl<'a> Job<'a> {
     }
 
     fn option(&self, level: f64) -> GrindOption {
-        let rates = self.rates;
         let above = self.floor.above(level);
         let filled = self.filled(level);
-        let bags = self.bags(level);
-        let set_up = if level < self.highest() {
-            rates.set_up
-        } else {
-            0.0
-        };
+        let ground = (level < self.highest()).then_some(above);
         GrindOption {
             off: self.highest() - level,
             area: above.area,
             ground: above.volume,
             filled,
-            bags,
-            cost: set_up
-                + above.area * rates.per_area
-                + above.volume * rates.per_volume
-                + filled * (1.0 + rates.waste) * rates.pour
-                + bags * rates.bag,
+            bags: self.bags(level),
+            cost: self.rates.cost(ground, filled),
         }
     }
 
@@ -135,14 +148,13 @@ impl<'a> Job<'a> {
         self.floor.below(level).volume + self.floor.area * self.cover
     }
 
-    /// Whole bags. Six decimals are enough: no bag is opened for a rounding of the machine.
     fn bags(&self, level: f64) -> f64 {
-        ((self.need(level) * 1e6).round() / 1e6).ceil()
+        self.rates.bags(self.filled(level))
     }
 
     /// Bags and parts of one.
     fn need(&self, level: f64) -> f64 {
-        self.filled(level) * (1.0 + self.rates.waste) / self.rates.bag_yield
+        self.rates.mixed(self.filled(level)) / self.rates.bag_yield
     }
 
     /// The highest level for each number of bags less than without grinding, downwards.

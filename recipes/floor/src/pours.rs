@@ -1,8 +1,6 @@
 //! Ways to pour a floor, with what each takes.
 
-use engine::plugin::whole_up;
-
-use crate::grind::{GrindOption, GrindRates, cheapest, curve};
+use crate::grind::{GrindOption, GrindRates, cheapest};
 use crate::level::{Below, above, below, between_depths};
 use crate::survey::FloorSurvey;
 
@@ -53,10 +51,8 @@ pub struct PourOption {
 pub fn options(survey: &FloorSurvey, terms: &Terms) -> Vec<PourOption> {
     let surface = &survey.surface;
     let (cover, rates) = (terms.cover, &terms.rates);
-    let mut options = Vec::new();
-    if let Some(plain) = curve(surface, cover, rates, 0.0).first() {
-        options.push(of_grind("cover the highest spot", survey, terms, plain));
-    }
+    let plain = cheapest(surface, cover, rates, 0.0);
+    let mut options = vec![of_grind("cover the highest spot", survey, terms, &plain)];
     if terms.can_grind {
         let best = cheapest(surface, cover, rates, MOST_GROUND);
         let what = if best.off > 0.0 {
@@ -99,20 +95,12 @@ fn of_grind(
     }
 }
 
-/// Up to a level; what stands above it (less the cover) is ground off.
+/// Up to a level; what stands above it is ground off.
 fn up_to(what: &'static str, survey: &FloorSurvey, terms: &Terms, level: f64) -> PourOption {
     let surface = &survey.surface;
-    let rates = &terms.rates;
     let ground = above(surface, level);
     let poured = below(surface, level);
-    let mixed = poured.volume * (1.0 + rates.waste);
-    let bags = whole_up(mixed / rates.bag_yield);
-    let is_ground = ground.area > 0.0;
-    let grinding = if is_ground {
-        rates.set_up + rates.per_area * ground.area + rates.per_volume * ground.volume
-    } else {
-        0.0
-    };
+    let to_grind = (ground.area > 0.0).then_some(ground);
     PourOption {
         what,
         level,
@@ -121,8 +109,8 @@ fn up_to(what: &'static str, survey: &FloorSurvey, terms: &Terms, level: f64) ->
         poured,
         deepest: (level - surface.lowest()).max(0.0),
         classes: classes(survey, terms, level, 0.0, 0.0),
-        bags,
-        cost: bags * rates.bag + mixed * rates.pour + grinding,
+        bags: terms.rates.bags(poured.volume),
+        cost: terms.rates.cost(to_grind, poured.volume),
     }
 }
 

@@ -75,6 +75,13 @@ pub struct FloorSheet {
     pub accuracy: Option<f64>,
 }
 
+impl FloorSheet {
+    /// A reading as a height, or a height as it would be read.
+    pub fn turned(&self, read: f64) -> f64 {
+        if self.rod { -read } else { read }
+    }
+}
+
 /// Reads a sheet; nothing when it has mistakes.
 pub fn read(source: &SurveySheet<'_>, findings: &mut Findings) -> Option<FloorSheet> {
     let before = findings.error_count();

@@ -4,11 +4,11 @@ use std::any::Any;
 use std::sync::Arc;
 
 use engine::plugin::{
-    Accepts, Currency, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Place, Question,
-    Reading, Survey, SurveySheet, Surveyor, System, Units, parameter, write,
+    Accepts, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Place, Question, Reading,
+    Survey, SurveySheet, Surveyor, System, parameter,
 };
 
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, length_label};
 use crate::level::{above, below, between_depths};
 use crate::map;
 use crate::sheet::{self, FloorSheet};
@@ -138,13 +138,12 @@ pub struct FloorSurvey {
 
 impl FloorSurvey {
     fn new(sheet: FloorSheet) -> Result<Self, (SurfaceError, Option<Place>)> {
-        let sign = if sheet.rod { -1.0 } else { 1.0 };
         let heights: Vec<surface::Reading> = sheet
             .readings
             .iter()
             .map(|typed| surface::Reading {
                 at: typed.at,
-                height: sign * typed.read,
+                height: sheet.turned(typed.read),
             })
             .collect();
         let extent = if !sheet.rings.is_empty() {
@@ -184,20 +183,10 @@ impl FloorSurvey {
         survey.say_slips();
         Ok(survey)
     }
-}
 
-impl FloorSurvey {
     /// Names readings that stand far off their neighbours; they are used all the same.
     fn say_slips(&mut self) {
-        let sign = if self.sheet.rod { -1.0 } else { 1.0 };
-        let units = Units::new(Currency::default()).ok();
-        let written = |inches: f64| {
-            let known = units.as_ref().and_then(|units| {
-                let unit = units.find("in")?;
-                Some(write((inches * 16.0).round() / 16.0, unit, units))
-            });
-            known.unwrap_or_else(|| format!("{inches:.2} in"))
-        };
+        let written = length_label(false);
         for slip in slips(&self.surface) {
             let typed = &self.sheet.readings[slip.reading];
             self.remarks.push(
@@ -205,7 +194,7 @@ impl FloorSurvey {
                     "this reading of {} stands {} off its neighbours, which lead to expect {}",
                     written(typed.read),
                     written(slip.off.abs()),
-                    written(sign * slip.expected)
+                    written(self.sheet.turned(slip.expected))
                 ))
                 .at(typed.place.clone())
                 .hint("It is used as it is. Was it typed wrong? Shoot it again if in doubt."),
@@ -215,8 +204,13 @@ impl FloorSurvey {
 
     /// The level at which the pour must end, as a height.
     pub fn finish(&self) -> Option<f64> {
-        let sign = if self.sheet.rod { -1.0 } else { 1.0 };
-        self.sheet.finish.map(|finish| sign * finish)
+        self.sheet.finish.map(|read| self.sheet.turned(read))
+    }
+
+    /// The level of the finished pour: where it must end, else by its mean depth.
+    pub fn level_of(&self, mean_depth: Option<f64>) -> Option<f64> {
+        self.finish()
+            .or_else(|| Some(self.surface.mean() + mean_depth?))
     }
 
     /// How the readings lie: the distance to the nearest other, for most of them.
@@ -269,10 +263,7 @@ impl Survey for FloorSurvey {
         system: System,
         cell: &dyn Fn(&str) -> Option<f64>,
     ) -> Result<Vec<u8>, String> {
-        let level = self.fact("finish").or_else(|| {
-            let depth = cell("leveling.depth")?;
-            Some(self.surface.mean() + depth)
-        });
+        let level = self.level_of(cell("leveling.depth"));
         let drawing = Drawing::new(self, level, system);
         map::png(&drawing.input(room)).map_err(|error| error.to_string())
     }
