@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use engine::bid::{self, Bid};
 use engine::diag::{Diagnostic, Findings, Outcome, Place};
 use engine::grid::{self, Grid};
 use engine::plugin::Registry;
@@ -33,6 +34,14 @@ pub(crate) fn read_takeoff(path: &Path) -> Outcome<TakeoffFile> {
     let bytes = fs::read(path).map_err(|error| cannot("be read", path, &error))?;
     let grid = grid::read(&name, &bytes)?;
     Ok(TakeoffFile { name, bytes, grid })
+}
+
+/// Prices a takeoff with its shop, for commands that look into a priced job.
+pub(crate) fn priced(takeoff: &Path, shop: Option<&PathBuf>) -> Outcome<Bid> {
+    let registry = registry()?;
+    let file = read_takeoff(takeoff)?;
+    let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
+    bid::price(&workshop, &registry, &file.grid)
 }
 
 /// A diagnostic for a file that something cannot be done to.

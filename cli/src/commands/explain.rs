@@ -2,12 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use engine::bid;
 use engine::diag::Outcome;
 use engine::explain::{Step, explain, find};
 use serde_json::{Value, json};
 
-use crate::context::{folder_of, load_shop, read_takeoff, registry};
+use crate::context::priced;
 use crate::print::Terminal;
 
 /// Runs the command.
@@ -18,10 +17,7 @@ pub(crate) fn run(
     as_json: bool,
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
-    let registry = registry()?;
-    let file = read_takeoff(takeoff)?;
-    let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
-    let bid = bid::price(&workshop, &registry, &file.grid)?;
+    let bid = priced(takeoff, shop)?;
     let wanted = find(&bid, what)?;
     let steps: Vec<Step> = wanted
         .iter()

@@ -4,7 +4,7 @@ mod show;
 
 use std::path::{Path, PathBuf};
 
-use engine::bid::{self, Bid};
+use engine::bid::Bid;
 use engine::diag::{Diagnostic, Outcome, Place, near_name};
 use engine::quantity::System;
 use floor::drawing::Drawing;
@@ -15,7 +15,7 @@ use floor::survey::FloorSurvey;
 use floor::verdict::{self, Judged, Verdict};
 use serde_json::{Value, json};
 
-use crate::context::{folder_of, load_shop, read_takeoff, registry};
+use crate::context::priced;
 use crate::print::Terminal;
 use crate::save;
 
@@ -27,10 +27,7 @@ pub(crate) fn run(
     as_json: bool,
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
-    let registry = registry()?;
-    let file = read_takeoff(takeoff)?;
-    let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
-    let bid = bid::price(&workshop, &registry, &file.grid)?;
+    let bid = priced(takeoff, shop)?;
     let rooms = chosen(&bid, room, takeoff)?;
     let maps = save_maps(&bid, &rooms, takeoff)?;
     if as_json {
@@ -101,10 +98,7 @@ fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PathBuf> 
     save::folder(&folder)?;
     for room in rooms {
         let depth = number(bid, room.row, "leveling.depth");
-        let level = room
-            .survey
-            .finish()
-            .or(depth.map(|depth| room.survey.surface.mean() + depth));
+        let level = room.survey.level_of(depth);
         let drawing = Drawing::new(room.survey, level, bid.ledger.system);
         let name: String = room
             .name
@@ -126,8 +120,7 @@ fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PathBuf> 
 /// A number of a room, by its column; nothing where it is blank.
 fn number(bid: &Bid, row: usize, column: &str) -> Option<f64> {
     let table = bid.ledger.table(bid.takeoff.rooms.table);
-    let value = table.value(table.column_named(column)?, row);
-    (!value.is_nan()).then_some(value)
+    table.filled(column, row)
 }
 
 /// A factor or rate by its name in the workbook.

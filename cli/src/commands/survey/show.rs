@@ -2,7 +2,6 @@
 
 use engine::bid::Bid;
 use engine::measure::write;
-use engine::quantity::rounding::whole_up;
 use engine::quantity::{Dimension, System};
 use engine::trail::Kind;
 use floor::fnumbers::FNumber;
@@ -253,10 +252,7 @@ fn show_sureness(bid: &Bid, survey: &FloorSurvey, terms: &Terms, terminal: &mut 
     };
     let area = survey.surface.area();
     let in_place = |depth: f64| area * (depth + terms.cover);
-    let bags = |depth: f64| {
-        let mixed = in_place(depth) * (1.0 + terms.rates.waste);
-        whole_up(mixed / terms.rates.bag_yield)
-    };
+    let bags = |depth: f64| terms.rates.bags(in_place(depth));
     terminal.line(format!(
         "  How sure is that? Over the true highest spot: one time in ten under {} ({} bags), half the time under {} ({}), nine times in ten under {} ({}).",
         written(bid, in_place(range.p10), Dimension::VOLUME),
