@@ -3,7 +3,7 @@
 use crate::chance::Chance;
 use crate::floors::Floor;
 use crate::jobs::{Job, LEVELERS, PRIMERS, Room, STRIPS, SUBSTRATES};
-use crate::oracle::{At, Recalculated};
+use crate::oracle::{At, HEADINGS, Recalculated};
 
 /// An edit made alike in a job and in its workbook.
 #[derive(Clone, Debug)]
@@ -33,9 +33,6 @@ pub enum Edit {
     /// The minimum charge.
     Minimum(f64),
 }
-
-/// Row of the headings on the sheets of rooms and openings, from one.
-const HEADINGS: i32 = 4;
 
 impl Edit {
     /// An edit that follows from chance.

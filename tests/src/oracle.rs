@@ -13,6 +13,9 @@ use ironcalc::import::load_from_xlsx_bytes;
 /// What no formula gives.
 const POISON: f64 = -987_654_321.125;
 
+/// Row of the headings on the sheets of rooms and of tables below them, from one.
+pub const HEADINGS: i32 = 4;
+
 /// A cell: sheet index, row and column, both from one.
 pub type At = (u32, i32, i32);
 
@@ -104,6 +107,12 @@ impl Recalculated {
             .fold(0i32, |sum, b| sum * 26 + i32::from(b - b'A') + 1);
         let row: i32 = first[letters.len()..].parse().unwrap();
         (self.sheet(sheet.trim_matches('\'')), row, column)
+    }
+
+    /// What stands beside Total on the Bid sheet.
+    pub fn shown_total(&self) -> String {
+        let row = self.row_with("Bid", 1, "Total");
+        self.text((self.sheet("Bid"), row, 4))
     }
 
     /// Types a number into a cell.

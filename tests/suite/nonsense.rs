@@ -2,7 +2,7 @@
 //! whoever types them must see "price again", not a total.
 
 use pourwright_tests::jobs::Job;
-use pourwright_tests::oracle::{At, Recalculated};
+use pourwright_tests::oracle::{At, HEADINGS, Recalculated};
 
 /// What is typed into a cell.
 #[derive(Clone, Copy, Debug)]
@@ -12,9 +12,6 @@ enum Typed {
     Nothing,
 }
 use Typed::{Nothing, Number, Text};
-
-/// Row of the headings on the sheets of rooms and openings, from one.
-const HEADINGS: i32 = 4;
 
 fn typed_in_rooms() -> Vec<(&'static str, &'static str, Typed)> {
     let mut list = Vec::new();
@@ -92,6 +89,5 @@ fn shown_total(sheet: &mut Recalculated, at: At, typed: Typed) -> String {
         Nothing => sheet.clear(at),
     }
     sheet.recalculate();
-    let row = sheet.row_with("Bid", 1, "Total");
-    sheet.text((sheet.sheet("Bid"), row, 4))
+    sheet.shown_total()
 }

@@ -117,7 +117,7 @@ fn check(
     sheet: &Recalculated,
     may_be_flagged: bool,
 ) -> Outcome {
-    let flagged = shown_total(sheet) == "price again";
+    let flagged = sheet.shown_total() == "price again";
     let scratch = match job.price() {
         Ok(scratch) => scratch,
         Err(why) => {
@@ -145,7 +145,7 @@ fn check(
         "{told}: the workbook shows {total}, pricing from scratch gives {}",
         scratch.bid.total()
     );
-    assert_eq!(shown_total(sheet), total.to_string(), "{told}");
+    assert_eq!(sheet.shown_total(), total.to_string(), "{told}");
     let rooms = sheet.sheet("Rooms");
     let column = sheet.column_headed("Rooms", 4, "Price of the room");
     for (row, expected) in (5i32..).zip(scratch.bid.room_prices()) {
@@ -166,10 +166,4 @@ fn check(
         );
     }
     Outcome::Live
-}
-
-/// What stands beside Total on the Bid sheet.
-fn shown_total(sheet: &Recalculated) -> String {
-    let row = sheet.row_with("Bid", 1, "Total");
-    sheet.text((sheet.sheet("Bid"), row, 4))
 }
