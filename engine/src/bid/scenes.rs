@@ -41,7 +41,7 @@ impl Stage<'_> {
                 let name = single.name.trim_start_matches("job_").to_owned();
                 (name, Entry::Value(Ref::Single(id)))
             });
-        Scene {
+        let mut scene = Scene {
             recipe: recipe.manifest.name.clone(),
             names: vec![
                 set(
@@ -65,7 +65,31 @@ impl Stage<'_> {
             ],
             products: self.workshop.products.clone(),
             questions: Vec::new(),
-        }
+        };
+        scene.names.extend(self.stand_ins(recipe));
+        scene
+    }
+
+    /// Cells of recipes that the job lacks, by what stands in for them.
+    fn stand_ins(&self, recipe: &Recipe) -> Vec<NameSet> {
+        let absent = recipe.manifest.without.iter().filter(|other| other.needed);
+        absent
+            .map(|other| {
+                let entries = other.cells.iter().filter_map(|(cell, factor)| {
+                    let (_, entry) = self.factors.iter().find(|(name, _)| *name == factor.name)?;
+                    let FactorEntry::Single(single) = entry else {
+                        return None;
+                    };
+                    Some((cell.clone(), Entry::Value(Ref::Single(*single))))
+                });
+                set(
+                    &other.recipe,
+                    &format!("recipe {} (not in this shop)", other.recipe),
+                    "Name what stands in for it under [without.RECIPE] in recipe.toml.",
+                    entries,
+                )
+            })
+            .collect()
     }
 
     /// The scene of a script for one room.
@@ -75,7 +99,7 @@ impl Stage<'_> {
         for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
             enter_scene(&mut scene, surveys, cells, Ref::Column);
         }
-        for used in &recipe.manifest.uses {
+        for used in recipe.manifest.reads() {
             scene
                 .names
                 .push(self.cells_of(used, self.rooms, Ref::Column));
@@ -97,7 +121,7 @@ impl Stage<'_> {
         for (surveys, cells) in self.surveys.iter().zip(self.surveyed) {
             enter_scene(&mut scene, surveys, cells, Ref::Parent);
         }
-        for used in &recipe.manifest.uses {
+        for used in recipe.manifest.reads() {
             scene
                 .names
                 .push(self.cells_of(used, self.rooms, Ref::Parent));
@@ -108,7 +132,7 @@ impl Stage<'_> {
     /// The scene of a script for the whole job.
     pub(super) fn whole_job(&self, recipe: &Recipe, ledger: &Ledger) -> Scene {
         let mut scene = self.common(recipe, ledger);
-        for used in &recipe.manifest.uses {
+        for used in recipe.manifest.reads() {
             let cell = |column| Ref::Cell(self.job, column, 0);
             scene.names.push(self.cells_of(used, self.job, cell));
         }
@@ -116,7 +140,7 @@ impl Stage<'_> {
             let total = |column| Ref::All(*table, column);
             let mut set = self.columns_of(recipe, *table, ledger, total);
             // Columns of the recipes it uses: rooms.heat.length.
-            for used in &recipe.manifest.uses {
+            for used in recipe.manifest.reads() {
                 let mut inner = self.cells_of(used, *table, total);
                 inner.name = String::new();
                 for (_, entry) in &mut inner.entries {
@@ -126,7 +150,7 @@ impl Stage<'_> {
                 }
                 scene.names.push(inner);
                 set.entries
-                    .push((used.clone(), Entry::Names(scene.names.len() - 1)));
+                    .push((used.to_owned(), Entry::Names(scene.names.len() - 1)));
             }
             scene.names.push(set);
         }

@@ -294,6 +294,7 @@ impl Explainer<'_> {
                 None => "Job sheet".to_owned(),
             },
             Some(Origin::Default) => "default of the recipe; the cell is blank".to_owned(),
+            Some(Origin::Surveyed) => "from the room's survey".to_owned(),
             Some(Origin::Blank) => "the cell is blank".to_owned(),
             _ => format!("measured{}", self.place(&table.cell_place(column, row))),
         }

@@ -39,7 +39,7 @@ pub struct HeaderCell {
 }
 
 /// A heading row.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct HeaderRow {
     /// Its row.
     pub row: u32,

@@ -11,7 +11,7 @@ pub use crate::grid::{Cell, HeaderRow, HeaderTrouble, UnitSources, Value, Wanted
 pub use crate::measure::{read_unit, write};
 pub use crate::quantity::rounding::whole_up;
 pub use crate::quantity::{Currency, Dimension, System, Unit, Units};
-pub use crate::takeoff::{Fact, Question, Reading, Survey, SurveySheet, Surveyor};
+pub use crate::takeoff::{Fact, Part, Question, Reading, Survey, SurveySheet, Surveyor};
 pub use crate::trail::{Accepts, Body, Form, Function, Gives, Parameter};
 pub use reference::{WordEntry, word_entries};
 pub use registry::{Registry, RegistryError};

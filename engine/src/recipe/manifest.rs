@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::Recipe;
 use super::factor::FactorSpec;
 use super::files::RecipeFiles;
+use super::stand_in::{StandIn, read_stand_ins};
 use crate::diag::{Diagnostic, Findings, Place, SourceText, near_name, quoted};
 use crate::pricebook::{KindSpec, is_script_name, read_unit_item};
 use crate::quantity::{Dimension, Unit, Units};
@@ -49,8 +50,10 @@ pub struct Manifest {
     pub licence: String,
     /// What it does, in one sentence.
     pub summary: String,
-    /// Recipes whose cells it reads.
+    /// Recipes whose cells it reads and that must be there.
     pub uses: Vec<String>,
+    /// Cells of recipes that it reads where the job has them, and what stands in otherwise.
+    pub without: Vec<StandIn>,
     /// Inputs of a room.
     pub inputs: Vec<InputSpec>,
     /// Tables below rooms.
@@ -169,6 +172,7 @@ impl Manifest {
             licence: text("licence", findings),
             summary: text("summary", findings),
             uses: root.texts("uses", findings),
+            without: read_stand_ins(&root, context.units, findings),
             inputs: inputs("inputs", findings),
             tables: read_tables(&root, name, context, findings),
             job: inputs("job", findings),
@@ -249,6 +253,7 @@ fn read_tables(
             title: section
                 .text("title", findings)
                 .unwrap_or_else(|| format!("{row}s")),
+            survey: section.text("survey", findings),
             row,
             inputs,
         });

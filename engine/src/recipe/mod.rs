@@ -5,6 +5,7 @@ mod factor;
 mod files;
 mod manifest;
 mod order;
+mod stand_in;
 
 pub use checks::{Check, Expectation};
 pub use factor::{FactorSpec, FactorValue};
@@ -12,6 +13,7 @@ pub(crate) use files::read_text;
 pub use files::{RecipeFiles, read_folder};
 pub use manifest::{BidTexts, CellSpec, Manifest, read_kinds};
 pub use order::in_order;
+pub use stand_in::StandIn;
 
 use std::sync::Arc;
 

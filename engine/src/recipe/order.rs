@@ -32,8 +32,9 @@ pub fn in_order(recipes: Vec<Recipe>, findings: &mut Findings) -> Vec<Recipe> {
     let mut ordered: Vec<Recipe> = Vec::new();
     while !waiting.is_empty() {
         let is_ready = |recipe: &Recipe| {
-            recipe.manifest.uses.iter().all(|used| {
-                !names.contains(used) || ordered.iter().any(|done| done.manifest.name == *used)
+            recipe.manifest.reads().all(|used| {
+                !names.iter().any(|name| name == used)
+                    || ordered.iter().any(|done| done.manifest.name == used)
             })
         };
         let Some(next) = waiting.iter().position(is_ready) else {

@@ -127,11 +127,15 @@ impl Entered {
 
     fn finish(
         self,
-        recipes: Vec<Recipe>,
+        mut recipes: Vec<Recipe>,
         settings: ShopSettings,
         files: &ShopFiles,
         mut findings: Findings,
     ) -> Outcome<Workshop> {
+        let names: Vec<String> = recipes.iter().map(|r| r.manifest.name.clone()).collect();
+        for recipe in &mut recipes {
+            recipe.manifest.settle(&names);
+        }
         let recipes = in_order(recipes, &mut findings);
         let takeoff = takeoff_spec(&recipes, &mut findings);
         findings.stop_on_errors()?;

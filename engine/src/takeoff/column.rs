@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::rows::RoomRow;
 use super::spec::{InputKind, InputSpec, InputValue};
+use super::survey::PartRow;
 use super::table::TableReader;
 use crate::diag::{CellAddress, Diagnostic, Findings, Place, quoted};
 use crate::grid::{Cell, HeaderCell, HeaderRow, Sheet, cell_in};
@@ -27,6 +28,7 @@ impl InputColumn<'_> {
     pub(super) fn read(
         &self,
         rows: &[RoomRow<'_>],
+        parts: &[PartRow<'_>],
         ledger: &mut Ledger,
         findings: &mut Findings,
     ) -> Column {
@@ -75,6 +77,16 @@ impl InputColumn<'_> {
                     ledger,
                     findings,
                 ),
+            };
+            values.push(value);
+            origins.push(origin);
+        }
+        for part in parts {
+            let (value, origin) = match part.value(&input.name, ledger) {
+                Some(value) => (value, Origin::Surveyed),
+                None => self
+                    .stand_in(job_value.map(|id| ledger.single(id).value), ledger)
+                    .unwrap_or((f64::NAN, Origin::Blank)),
             };
             values.push(value);
             origins.push(origin);
@@ -185,6 +197,18 @@ impl InputColumn<'_> {
         None
     }
 
+    /// What stands in for a blank cell: the value of the job, else the default.
+    fn stand_in(&self, job: Option<f64>, ledger: &mut Ledger) -> Option<(f64, Origin)> {
+        match (job, &self.input.default) {
+            (Some(value), _) => Some((value, Origin::Job)),
+            (None, Some(InputValue::Quantity(quantity))) => Some((quantity.value, Origin::Default)),
+            (None, Some(InputValue::Text(text))) => {
+                Some((ledger.texts.intern(text).to_value(), Origin::Default))
+            }
+            (None, None) => None,
+        }
+    }
+
     fn blank(
         &self,
         row: &RoomRow<'_>,
@@ -192,13 +216,9 @@ impl InputColumn<'_> {
         ledger: &mut Ledger,
         findings: &mut Findings,
     ) -> (f64, Origin) {
-        match (job, &self.input.default) {
-            (Some(value), _) => (value, Origin::Job),
-            (None, Some(InputValue::Quantity(quantity))) => (quantity.value, Origin::Default),
-            (None, Some(InputValue::Text(text))) => {
-                (ledger.texts.intern(text).to_value(), Origin::Default)
-            }
-            (None, None) => {
+        match self.stand_in(job, ledger) {
+            Some(given) => given,
+            None => {
                 let instead = self
                     .instead
                     .is_some_and(|heading| cell_in(row.cells, heading.column).is_some());

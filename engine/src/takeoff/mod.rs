@@ -20,7 +20,8 @@ use crate::trail::{Ledger, fold};
 pub use job::{JOB_KEYS, JobFacts, Override};
 pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
 pub use survey::{
-    Fact, Question, Reading, SURVEY_CELLS, Survey, SurveyColumns, SurveySheet, Surveyor, Surveys,
+    Fact, Part, Question, Reading, SURVEY_CELLS, Survey, SurveyColumns, SurveySheet, Surveyor,
+    Surveys,
 };
 pub use table::{Carried, TakeoffTable};
 
@@ -64,18 +65,6 @@ pub fn read(
         job: &job,
     };
     let rooms = reader.read_rooms(rooms_sheet, &spec.rooms, ledger, &mut remarks, findings)?;
-    let mut children = Vec::new();
-    for child in &spec.children {
-        let sheet = visible_sheet_named(grid, &child.title);
-        children.extend(reader.read_child(
-            sheet,
-            child,
-            rooms.table,
-            ledger,
-            &mut remarks,
-            findings,
-        ));
-    }
     let surveys = survey::read_surveys(
         grid,
         spec,
@@ -84,6 +73,23 @@ pub fn read(
         ledger,
         findings,
     );
+    let mut children = Vec::new();
+    for child in &spec.children {
+        let sheet = visible_sheet_named(grid, &child.title);
+        let asked = |s: &&Surveys| child.survey.as_deref() == Some(s.surveyor.kind());
+        let of_kind = surveys.iter().find(asked);
+        children.extend(reader.read_child(
+            (
+                sheet,
+                of_kind.map_or_else(Vec::new, |s| s.parts(&child.row)),
+            ),
+            child,
+            rooms.table,
+            ledger,
+            &mut remarks,
+            findings,
+        ));
+    }
     for surveys in &surveys {
         for survey in surveys.of_room.iter().flatten() {
             remarks.append(survey.remarks().clone());

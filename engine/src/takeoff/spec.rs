@@ -88,6 +88,8 @@ pub struct TableSpec {
     pub rows: String,
     /// Name of its sheet.
     pub title: String,
+    /// The kind of survey whose parts are rows of it, where none are typed for a room.
+    pub survey: Option<String>,
     /// Its inputs.
     pub inputs: Vec<InputSpec>,
 }
@@ -174,6 +176,7 @@ impl TakeoffSpec {
                 row: "room".to_owned(),
                 rows: "rooms".to_owned(),
                 title: "Rooms".to_owned(),
+                survey: None,
                 inputs: Vec::new(),
             },
             children: Vec::new(),
@@ -191,6 +194,7 @@ impl TakeoffSpec {
         {
             None => self.children.push(child),
             Some(known) => {
+                known.survey = known.survey.take().or(child.survey);
                 for input in child.inputs {
                     known.join(input, findings);
                 }

@@ -83,6 +83,11 @@ pub trait Survey: fmt::Debug + Send + Sync {
     /// A fact by its name, in base units; nothing when the sheet does not state it.
     fn fact(&self, name: &str) -> Option<f64>;
 
+    /// Its parts that become rows of tables below rooms, such as the walls of a floor.
+    fn parts(&self) -> &[Part] {
+        &[]
+    }
+
     /// The answer to a question, all in base units.
     ///
     /// # Errors
@@ -120,6 +125,17 @@ pub struct Reading {
     pub share: f64,
     /// Its cell.
     pub place: Place,
+}
+
+/// A part of what was surveyed: a row of a table below rooms whose manifest asks for it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// The table, by the name of one row: `wall`.
+    pub table: &'static str,
+    /// What people call it; fills the input `label`.
+    pub label: String,
+    /// Inputs that it fills, in base units.
+    pub values: Vec<(&'static str, f64)>,
 }
 
 /// A value that a survey may state.
@@ -164,9 +180,42 @@ pub struct Surveys {
 }
 
 impl Surveys {
+    /// The parts of all rooms that are rows of a table, with the number of their room.
+    pub(super) fn parts(&self, table: &str) -> Vec<PartRow<'_>> {
+        let mut all = Vec::new();
+        for (owner, survey) in (0u32..).zip(&self.of_room) {
+            let Some(survey) = survey else { continue };
+            let of_table = survey.parts().iter().filter(|part| part.table == table);
+            all.extend(of_table.map(|part| PartRow { owner, part }));
+        }
+        all
+    }
+
     /// Whether at least one room has a survey.
     pub fn any(&self) -> bool {
         self.of_room.iter().any(Option::is_some)
+    }
+}
+
+/// A part of a room's survey as a row of a table below rooms.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct PartRow<'s> {
+    /// The room's row.
+    pub(super) owner: u32,
+    /// The part.
+    pub(super) part: &'s Part,
+}
+
+impl PartRow<'_> {
+    /// What it gives for an input of a table; nothing where it does not know it.
+    pub(super) fn value(&self, input: &str, ledger: &mut Ledger) -> Option<f64> {
+        if input == "label" {
+            return Some(ledger.texts.intern(&self.part.label).to_value());
+        }
+        let mut values = self.part.values.iter();
+        values
+            .find(|(name, _)| *name == input)
+            .map(|(_, value)| *value)
     }
 }
 

@@ -6,7 +6,8 @@ use super::column::InputColumn;
 use super::job::Job;
 use super::rows::{RoomRow, room_rows};
 use super::spec::TableSpec;
-use crate::diag::{CellAddress, Diagnostic, Findings, quoted};
+use super::survey::PartRow;
+use crate::diag::{CellAddress, Diagnostic, Findings, Place, quoted};
 use crate::grid::{Cell, Grid, HeaderCell, HeaderRow, HeaderTrouble, Sheet, cell_in, find_header};
 use crate::quantity::System;
 use crate::trail::{Ledger, Table, TableId, fold};
@@ -71,14 +72,22 @@ impl TableReader<'_> {
         let names = rows.iter().map(|row| row.name.clone()).collect();
         let table = Table::new(spec.row.clone(), spec.title.clone(), names);
         Some(self.fill(
-            table, sheet, spec, &header, &rows, ledger, remarks, findings,
+            table,
+            sheet,
+            spec,
+            &header,
+            (&rows, &[]),
+            ledger,
+            remarks,
+            findings,
         ))
     }
 
-    /// Reads a table below rooms; without a sheet it has no rows.
+    /// Reads a table below rooms: the rows of its sheet, where there is one, and the parts of
+    /// surveys in rooms for which no row is typed.
     pub(super) fn read_child(
         &self,
-        sheet: Option<&Sheet>,
+        (sheet, mut parts): (Option<&Sheet>, Vec<PartRow<'_>>),
         spec: &TableSpec,
         rooms: TableId,
         ledger: &mut Ledger,
@@ -92,20 +101,15 @@ impl TableReader<'_> {
             rows: Vec::new(),
             merged: Vec::new(),
         };
-        let Some(sheet) = sheet else {
-            let table = Table::new(spec.row.clone(), spec.title.clone(), Vec::new()).child_of(
-                rooms,
-                room_count,
-                Vec::new(),
-            );
-            let header = HeaderRow {
-                row: 0,
-                cells: Vec::new(),
-            };
-            return Some(self.fill(table, &empty, spec, &header, &[], ledger, remarks, findings));
+        let (header, rows) = match sheet {
+            Some(sheet) => {
+                let header = self.header(sheet, spec, findings)?;
+                let rows = room_rows(self.grid, sheet, &header, spec, remarks, findings);
+                (header, rows)
+            }
+            None => (HeaderRow::default(), Vec::new()),
         };
-        let header = self.header(sheet, spec, findings)?;
-        let rows = room_rows(self.grid, sheet, &header, spec, remarks, findings);
+        let sheet = sheet.unwrap_or(&empty);
         let index: HashMap<String, u32> = (0u32..)
             .zip(&ledger.table(rooms).row_names)
             .map(|(row, name)| (fold(name), row))
@@ -129,14 +133,15 @@ impl TableReader<'_> {
                 }
             }
         }
-        let names = (1..=rows.len())
+        parts.retain(|part| !owners.contains(&part.owner));
+        owners.extend(parts.iter().map(|part| part.owner));
+        let names = (1..=owners.len())
             .map(|n| format!("{} {n}", spec.row))
             .collect();
         let table = Table::new(spec.row.clone(), spec.title.clone(), names)
             .child_of(rooms, room_count, owners);
-        Some(self.fill(
-            table, sheet, spec, &header, &rows, ledger, remarks, findings,
-        ))
+        let rows = (rows.as_slice(), parts.as_slice());
+        Some(self.fill(table, sheet, spec, &header, rows, ledger, remarks, findings))
     }
 
     fn header(
@@ -177,15 +182,21 @@ impl TableReader<'_> {
         sheet: &Sheet,
         spec: &TableSpec,
         header: &HeaderRow,
-        rows: &[RoomRow<'_>],
+        (rows, parts): (&[RoomRow<'_>], &[PartRow<'_>]),
         ledger: &mut Ledger,
         remarks: &mut Findings,
         findings: &mut Findings,
     ) -> TakeoffTable {
-        table.row_places = rows
+        let typed = rows
             .iter()
-            .map(|row| self.grid.place(sheet, row.number, row.name_column))
-            .collect();
+            .map(|row| self.grid.place(sheet, row.number, row.name_column));
+        let parent = table.parent().map(|rooms| ledger.table(rooms));
+        let of_room = |part: &PartRow<'_>| {
+            parent.map_or(Place::Nowhere, |rooms| {
+                rooms.row_places[part.owner as usize].clone()
+            })
+        };
+        table.row_places = typed.chain(parts.iter().map(of_room)).collect();
         for (index, input) in spec.inputs.iter().enumerate() {
             let heading = header
                 .cells
@@ -204,9 +215,12 @@ impl TableReader<'_> {
                 input,
                 merged: merged_below(sheet, header, heading),
             };
-            table.add(column.read(rows, ledger, findings));
+            table.add(column.read(rows, parts, ledger, findings));
         }
-        let carried = carry(header, rows);
+        let mut carried = carry(header, rows);
+        for column in &mut carried {
+            column.texts.resize(rows.len() + parts.len(), String::new());
+        }
         for column in &carried {
             remarks.push(
                 Diagnostic::note(format!(

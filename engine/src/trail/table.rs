@@ -65,6 +65,8 @@ pub enum Origin {
     Job,
     /// The default that the recipe declares.
     Default,
+    /// From the survey of the room.
+    Surveyed,
     /// Left blank.
     Blank,
 }

@@ -16,6 +16,7 @@ mod map_png;
 mod map_svg;
 mod map_symbols;
 pub mod outline;
+pub mod parts;
 pub mod plane;
 pub mod pours;
 pub mod sheet;

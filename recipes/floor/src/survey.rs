@@ -4,13 +4,14 @@ use std::any::Any;
 use std::sync::Arc;
 
 use engine::plugin::{
-    Accepts, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Place, Question, Reading,
-    Survey, SurveySheet, Surveyor, System, parameter,
+    Accepts, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Part, Place, Question,
+    Reading, Survey, SurveySheet, Surveyor, System, parameter,
 };
 
 use crate::drawing::{Drawing, length_label};
 use crate::level::{above, below, between_depths};
 use crate::map;
+use crate::parts::{self, Edge};
 use crate::sheet::{self, FloorSheet};
 use crate::slips::slips;
 use crate::surface::{self, Extent, Surface, SurfaceError};
@@ -28,7 +29,7 @@ pub static FLOORS: FloorSurveyor = FloorSurveyor;
 const LEVEL: Parameter = parameter("level", Accepts::In("in"));
 
 /// What a script can ask a floor.
-static QUESTIONS: [Question; 3] = [
+static QUESTIONS: [Question; 4] = [
     Question {
         name: "volume",
         parameters: &[LEVEL],
@@ -46,6 +47,12 @@ static QUESTIONS: [Question; 3] = [
         parameters: &[LEVEL, parameter("depth", Accepts::In("in"))],
         gives: Gives::In("sq ft"),
         sentence: "The area where a pour up to a level is deeper than a depth.",
+    },
+    Question {
+        name: "lowest_along",
+        parameters: &[parameter("part", Accepts::In(""))],
+        gives: Gives::In("in"),
+        sentence: "The lowest height of the floor along a wall, an opening or a register, by its number on the outline.",
     },
 ];
 
@@ -132,6 +139,8 @@ pub struct FloorSurvey {
     pub sheet: FloorSheet,
     /// The surface over its readings.
     pub surface: Surface,
+    edges: Vec<Edge>,
+    parts: Vec<Part>,
     readings: Vec<Reading>,
     remarks: Findings,
 }
@@ -174,9 +183,12 @@ impl FloorSurvey {
                 place: typed.place.clone(),
             })
             .collect();
+        let edges = parts::edges(&sheet, &surface);
         let mut survey = Self {
             sheet,
             surface,
+            parts: edges.iter().map(|edge| edge.part.clone()).collect(),
+            edges,
             readings,
             remarks: Findings::new(),
         };
@@ -200,6 +212,14 @@ impl FloorSurvey {
                 .hint("It is used as it is. Was it typed wrong? Shoot it again if in doubt."),
             );
         }
+    }
+
+    /// A part of its edge by its number, counted from one.
+    fn edge(&self, part: f64) -> Option<&Edge> {
+        let mut numbered = (1u16..).zip(&self.edges);
+        numbered
+            .find(|(number, _)| f64::from(*number) == part)
+            .map(|(_, edge)| edge)
     }
 
     /// The level at which the pour must end, as a height.
@@ -239,6 +259,10 @@ impl Survey for FloorSurvey {
         self.sheet.rod
     }
 
+    fn parts(&self) -> &[Part] {
+        &self.parts
+    }
+
     fn fact(&self, name: &str) -> Option<f64> {
         match name {
             "finish" => self.finish(),
@@ -253,6 +277,10 @@ impl Survey for FloorSurvey {
             ("area_deeper", [level, depth]) => {
                 Ok(between_depths(&self.surface, *level, *depth, f64::INFINITY).area)
             }
+            ("lowest_along", [part]) => self
+                .edge(*part)
+                .and_then(|edge| edge.lowest(&self.surface))
+                .ok_or_else(|| format!("the outline has no part {part} with floor along it")),
             _ => Err(format!("a floor knows no answer to {question}")),
         }
     }

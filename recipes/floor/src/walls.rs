@@ -1,6 +1,6 @@
 //! How deep the pour stands along walls and at openings: for strips, dams and boxes.
 
-use crate::contour::Contours;
+use crate::parts;
 use crate::sheet::MarkKind;
 use crate::slice::between;
 use crate::surface::{Point, Surface};
@@ -43,15 +43,8 @@ impl Along {
 
 /// The walls, around the outline and around each island.
 pub fn walls(survey: &FloorSurvey, level: f64) -> Vec<Along> {
-    let drawn = &survey.sheet.rings;
-    let rings = if drawn.is_empty() {
-        Contours::new(&survey.surface).outline()
-    } else {
-        drawn.clone()
-    };
-    rings
-        .iter()
-        .flat_map(|ring| straight(ring))
+    parts::walls(&survey.sheet.rings, &survey.surface)
+        .into_iter()
         .filter_map(|(from, to)| Along::new(&survey.surface, level, from, to))
         .collect()
 }
@@ -67,25 +60,11 @@ pub fn openings(survey: &FloorSurvey, level: f64) -> Vec<Along> {
         .collect()
 }
 
-/// The straight stretches of a ring: edges that go on in one direction are one wall.
-fn straight(ring: &[Point]) -> Vec<(Point, Point)> {
-    let turns = |index: usize| {
-        let before = ring[(index + ring.len() - 1) % ring.len()];
-        let (at, after) = (ring[index], ring[(index + 1) % ring.len()]);
-        let cross = (at.x - before.x) * (after.y - at.y) - (at.y - before.y) * (after.x - at.x);
-        cross.abs() > 1e-9 * before.distance(at) * at.distance(after)
-    };
-    let corners: Vec<Point> = (0..ring.len())
-        .filter(|index| turns(*index))
-        .map(|index| ring[index])
-        .collect();
-    let next = corners.iter().cycle().skip(1);
-    corners.iter().copied().zip(next.copied()).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::contour::Contours;
+    use crate::parts::straight;
     use crate::surface::{Extent, Reading};
 
     #[test]
