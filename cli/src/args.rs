@@ -77,6 +77,20 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Show how strip is cut: length by length, and room by room for the crew.
+    ///
+    /// Pieces of all rooms are laid out over whole lengths together, so that offcuts of one
+    /// room serve another.
+    Cuts {
+        /// The takeoff.
+        takeoff: PathBuf,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the cuts as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
     /// Make a folder to fill in: shop settings, price sheet, takeoff form.
     Begin {
         /// Folder to make; it must not exist or be empty.

@@ -3,7 +3,7 @@
 use engine::plugin::{Plugin, Registry, RegistryError};
 
 /// All plugins of the program.
-const PLUGINS: &[&dyn Plugin] = &[&floor::Floor];
+const PLUGINS: &[&dyn Plugin] = &[&floor::Floor, &edges::Edges];
 
 /// Everything that is registered.
 ///

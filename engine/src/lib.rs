@@ -21,6 +21,7 @@
 //! * [`workbook`] the live bid workbook
 
 pub mod bid;
+pub mod cutting;
 pub mod diag;
 pub mod explain;
 pub mod grid;

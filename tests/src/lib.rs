@@ -15,3 +15,4 @@ pub mod oracle;
 pub mod paths;
 pub mod priced;
 pub mod story;
+pub mod trial;

@@ -6,6 +6,7 @@
 //! * `workbook_text`: the demo workbook, cell by cell
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
 //! * `surveys`: sheets of readings, and what a survey of them shows
+//! * `edges`: strip, dams and boxes
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -19,6 +20,7 @@
 
 mod commands;
 mod earlier_work;
+mod edges;
 mod forms;
 mod hostile_scripts;
 mod hostile_sheets;

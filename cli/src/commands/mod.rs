@@ -2,6 +2,7 @@
 
 mod begin;
 mod bid;
+mod cuts;
 mod explain;
 mod prove;
 mod survey;
@@ -44,6 +45,11 @@ pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> 
             shop,
             json,
         } => survey::run(&takeoff, room.as_deref(), shop.as_ref(), json, terminal),
+        Command::Cuts {
+            takeoff,
+            shop,
+            json,
+        } => cuts::run(&takeoff, shop.as_ref(), json, terminal),
         Command::Begin { folder, metric } => begin::run(&folder, metric, terminal),
         Command::Words { name, json } => words::run(name.as_deref(), json, terminal),
         Command::Prove { recipe, shop, json } => {

@@ -66,6 +66,10 @@ pub(super) fn evaluate(
         let Some(script) = findings.keep(host.load(source, ledger)) else {
             return false;
         };
+        if ledger.table(table).rows() == 0 {
+            Binder::new(&recipe.manifest, table, ledger, columns).declare(&script);
+            return true;
+        }
         let job = Evaluation {
             host: &host,
             recipe,

@@ -16,6 +16,8 @@ pub(super) struct Group {
     pub(super) products: Option<TableId>,
     /// For labour, equipment and subcontract.
     pub(super) rate: Option<SingleId>,
+    /// Whether it is cut into pieces, and ordered by a plan of cuts.
+    pub(super) cut: bool,
     /// Indices of the item columns.
     pub(super) items: Vec<usize>,
 }
@@ -32,7 +34,7 @@ pub(super) fn gather(
     for (index, item) in evaluated.items.iter().enumerate() {
         let products = item.product.map(|(table, _)| table);
         let same = |group: &&mut Group| match products {
-            Some(_) => group.products == products,
+            Some(_) => (group.products, group.cut) == (products, item.cut.is_some()),
             None => {
                 (group.kind, &group.label, group.rate, group.products)
                     == (item.kind, &item.label, item.rate, None)
@@ -52,6 +54,7 @@ pub(super) fn gather(
                 label: item.label.clone(),
                 products,
                 rate: item.rate,
+                cut: item.cut.is_some(),
                 items: vec![index],
             }),
         }

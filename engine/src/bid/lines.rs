@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::bind::ItemColumn;
+use super::cuts::{CutList, cut_lists};
 use super::evaluate::Evaluated;
 use super::gather::Group;
 use crate::diag::{Diagnostic, Outcome};
@@ -67,6 +68,8 @@ pub struct LineColumns {
     pub price: ColumnId,
     /// Price for each one needed, by which it is shared to rooms.
     pub share_rate: ColumnId,
+    /// Whole lengths by the plan of cuts; blank for lines that are not cut.
+    pub by_plan: ColumnId,
 }
 
 /// Adds the line table, with a line for each product of every kind used and for each other item.
@@ -76,7 +79,7 @@ pub(super) fn add_lines(
     pricing: &PricingEntries,
     basis: Basis,
     ledger: &mut Ledger,
-) -> Outcome<(TableId, LineColumns, Vec<Line>)> {
+) -> Outcome<(TableId, LineColumns, Vec<Line>, Vec<CutList>)> {
     let mut lines = Vec::new();
     let mut group_of_line = Vec::new();
     for (index, group) in groups.iter().enumerate() {
@@ -92,13 +95,20 @@ pub(super) fn add_lines(
         .hint("An item is said in a script with material(…), labour(…) or charge(…).")
         .into());
     }
+    let is_cut = |index: usize| groups[group_of_line[index]].cut;
+    let cuts = cut_lists(&lines, is_cut, &evaluated.items, ledger)?;
     let names = lines.iter().map(Line::name).collect();
     let mut table = Table::new("line", "Estimate", names);
     let numbers = lines
         .iter()
         .map(|line| line.product.map_or(f64::NAN, |(_, row)| row as f64 + 1.0))
         .collect();
-    let columns = add_columns(&mut table, numbers, basis, ledger);
+    let none = |index| if is_cut(index) { 0.0 } else { f64::NAN };
+    let mut by_plan: Vec<f64> = (0..lines.len()).map(none).collect();
+    for list in &cuts {
+        by_plan[list.line] = list.plan.used() as f64;
+    }
+    let columns = add_columns(&mut table, (numbers, by_plan), basis, ledger);
     let table = ledger.add_table(table);
     let mut block = Block::new("lines");
     for group in groups {
@@ -125,7 +135,7 @@ pub(super) fn add_lines(
         block.of_row.push(u16::try_from(*group).unwrap_or(u16::MAX));
     }
     ledger.table_mut(table).blocks.push(block);
-    Ok((table, columns, lines))
+    Ok((table, columns, lines, cuts))
 }
 
 fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
@@ -161,7 +171,12 @@ fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
     }
 }
 
-fn add_columns(table: &mut Table, numbers: Vec<f64>, basis: Basis, ledger: &Ledger) -> LineColumns {
+fn add_columns(
+    table: &mut Table,
+    (numbers, by_plan): (Vec<f64>, Vec<f64>),
+    basis: Basis,
+    ledger: &Ledger,
+) -> LineColumns {
     let money = Arc::new(
         ledger
             .units
@@ -246,6 +261,13 @@ fn add_columns(table: &mut Table, numbers: Vec<f64>, basis: Basis, ledger: &Ledg
             &plain,
             Vec::new(),
         ),
+        by_plan: add(
+            "by_plan",
+            "By plan of cuts",
+            "Whole lengths that the plan of cuts takes",
+            &plain,
+            by_plan,
+        ),
     }
 }
 
@@ -266,7 +288,12 @@ impl LineBuilder<'_> {
         let mut outputs = vec![(columns.needed, needed)];
         let cost = match (self.group.products, self.group.rate) {
             (Some(products), _) => {
-                let quantity = t.call(&builtin::whole_up(), &[needed])?;
+                let quantity = if self.group.cut {
+                    let by_plan = t.read(Ref::Column(columns.by_plan))?;
+                    t.call(&builtin::counted_as(), &[by_plan, needed])?
+                } else {
+                    t.call(&builtin::whole_up(), &[needed])?
+                };
                 let number = t.read(Ref::Column(columns.number))?;
                 let price = self.product_price(t, products, number)?;
                 outputs.extend([(columns.quantity, quantity), (columns.unit_price, price)]);

@@ -2,6 +2,7 @@
 
 mod bind;
 mod computed;
+mod cuts;
 mod evaluate;
 mod gather;
 mod lines;
@@ -10,7 +11,8 @@ mod shares;
 mod summary;
 mod surveys;
 
-pub use bind::{CautionColumn, ItemColumn};
+pub use bind::{CautionColumn, CutColumns, ItemColumn};
+pub use cuts::{CutList, CutPiece, CutRow};
 pub use evaluate::Evaluated;
 pub use lines::{Line, LineColumns};
 pub use shares::ShareColumns;
@@ -36,6 +38,8 @@ pub struct Bid {
     pub items: Vec<ItemColumn>,
     /// Caution columns, in the same order.
     pub cautions: Vec<CautionColumn>,
+    /// Plans of cuts, for lines whose product is cut into pieces.
+    pub cuts: Vec<CutList>,
     /// Lines of the estimate.
     pub lines: Vec<Line>,
     /// Table of the lines, and its columns.
@@ -119,7 +123,7 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
     } = evaluate(workshop, registry, grid)?;
     let pricing = enter_pricing(&workshop.settings.pricing, &mut ledger);
     let gathered = gather::gather(&evaluated, &takeoff, &ledger)?;
-    let (line_table, line_columns, lines) = lines::add_lines(
+    let (line_table, line_columns, lines, cuts) = lines::add_lines(
         &gathered,
         &evaluated,
         &pricing,
@@ -149,6 +153,7 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
         job: evaluated.job,
         items: evaluated.items,
         cautions: evaluated.cautions,
+        cuts,
         lines,
         line_table,
         line_columns,

@@ -203,7 +203,7 @@ impl Stage<'_> {
         set(
             &name,
             &called,
-            "Only columns of numbers can be summed.",
+            "Only columns of numbers can be summed. Of a table without rows only cells are known that recipe.toml declares, as [cells.NAME].",
             entries,
         )
     }

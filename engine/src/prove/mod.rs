@@ -1,18 +1,19 @@
 //! The checks of recipes, run: each case is a one-room job of its own, priced like any other.
 
+mod compare;
+mod given;
+
 use std::sync::Arc;
 
-use crate::bid::{self, EvaluatedJob};
+use crate::bid;
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText, quoted};
-use crate::grid::{Cell, Grid, Sheet, Value};
-use crate::measure::{read_quantity, write};
 use crate::plugin::Registry;
 use crate::pricebook::{PriceBook, read_section};
-use crate::quantity::{Quantity, Unit, compare_values};
-use crate::recipe::{Check, Expectation, Recipe};
+use crate::recipe::{Check, Recipe};
 use crate::settings::{Document, Section};
 use crate::shop::Workshop;
-use crate::trail::{ColumnId, Kind, Table, TableId, fold};
+use compare::compare;
+use given::takeoff_of;
 
 /// How a case came out.
 #[derive(Clone, Debug)]
@@ -82,7 +83,7 @@ fn run(
     source: &Arc<SourceText>,
 ) -> Outcome<()> {
     let small = small_workshop(workshop, recipe, check, section)?;
-    let grid = one_room(check, &source.name);
+    let grid = takeoff_of(check, &small.takeoff, &source.name)?;
     let job = bid::evaluate(&small, registry, &grid).map_err(|mut mistakes| {
         mistakes.push(failed(check).label("the case cannot be priced"));
         mistakes
@@ -93,13 +94,20 @@ fn run(
             findings.push(mistake);
         }
     }
-    for part in &check.cautions {
-        let holds = job.evaluated.cautions.iter().any(|caution| {
+    let holds = |part: &str| {
+        job.evaluated.cautions.iter().any(|caution| {
             let values = job.ledger.table(caution.table).values(caution.column);
-            caution.text.contains(part.as_str()) && values.iter().any(|value| *value > 0.0)
-        });
-        if !holds {
+            caution.text.contains(part) && values.iter().any(|value| *value > 0.0)
+        })
+    };
+    for part in &check.cautions {
+        if !holds(part) {
             findings.push(failed(check).label(format!("no caution says {}", quoted(part))));
+        }
+    }
+    for part in &check.no_cautions {
+        if holds(part) {
+            findings.push(failed(check).label(format!("a caution says {}", quoted(part))));
         }
     }
     findings.stop_on_errors()
@@ -202,139 +210,4 @@ fn set_factor(
             }
         }
     }
-}
-
-/// A takeoff with the one room of the case.
-fn one_room(check: &Check, file: &str) -> Grid {
-    let text = |text: &str| Cell::plain(Value::Text(text.to_owned()));
-    let mut headings = vec![(0, text("Room"))];
-    let mut cells = vec![(0, text("Check"))];
-    for (at, (name, value, _)) in (1u32..).zip(&check.given) {
-        headings.push((at, text(name)));
-        if !value.trim().is_empty() {
-            cells.push((at, text(value)));
-        }
-    }
-    Grid {
-        file: file.into(),
-        sheets: vec![Sheet {
-            name: Some("Rooms".into()),
-            visible: true,
-            rows: vec![(0, headings), (1, cells)],
-            merged: Vec::new(),
-        }],
-    }
-}
-
-/// Compares one expectation; what is wrong, if anything is.
-fn compare(job: &EvaluatedJob, expectation: &Expectation) -> Option<Diagnostic> {
-    let trouble = |why: String| {
-        Diagnostic::error(format!(
-            "{} does not come out as the check expects",
-            expectation.what
-        ))
-        .at(expectation.place.clone())
-        .label(why)
-    };
-    let Some((table, column)) = find(job, &expectation.what) else {
-        return Some(trouble("the recipe has no such cell or item".to_owned()));
-    };
-    let table = job.ledger.table(table);
-    let column_of = table.column(column);
-    let value = table.value(column, 0);
-    let units = &job.ledger.units;
-    let Kind::Number(dimension) = column_of.kind else {
-        let found = job.ledger.texts.of_value(value);
-        return (fold(found) != fold(&expectation.value))
-            .then(|| trouble(format!("found {}", quoted(found))));
-    };
-    let plain = Unit::plain();
-    let bare = dimension.is_none().then_some(&plain);
-    let expected = match read_quantity(&expectation.value, units, bare) {
-        Ok(reading) => reading,
-        Err(error) => return Some(trouble(error.to_string())),
-    };
-    if expected.quantity.dimension != dimension {
-        return Some(trouble(format!(
-            "the check expects {}, the recipe gives {}",
-            units.describe(expected.quantity.dimension),
-            units.describe(dimension)
-        )));
-    }
-    let within = match tolerance(&expectation.within, expected.quantity, units) {
-        Ok(within) => within,
-        Err(why) => return Some(trouble(why)),
-    };
-    let off = (value - expected.quantity.value).abs();
-    if off <= within || compare_values(value, expected.quantity.value).is_eq() {
-        return None;
-    }
-    Some(trouble(format!(
-        "found {}, off by {}",
-        write(value, &expected.unit, units),
-        write(
-            off,
-            &Unit {
-                zero: 0.0,
-                ..expected.unit.clone()
-            },
-            units
-        )
-    )))
-}
-
-/// How far off a value may be: a percentage of it, or a quantity of its kind.
-fn tolerance(
-    text: &str,
-    expected: Quantity,
-    units: &crate::quantity::Units,
-) -> Result<f64, String> {
-    if text.is_empty() {
-        return Ok(expected.value.abs() * 1e-6);
-    }
-    let reading = read_quantity(text, units, None).map_err(|error| format!("within: {error}"))?;
-    if reading.quantity.dimension.is_none() && text.contains('%') {
-        return Ok(expected.value.abs() * reading.quantity.value);
-    }
-    if reading.quantity.dimension == expected.dimension {
-        return Ok(reading.quantity.value);
-    }
-    Err("within must be a percentage or a quantity of the same kind".to_owned())
-}
-
-/// The cell (of the room, else of the job) or item with a name.
-fn find(job: &EvaluatedJob, what: &str) -> Option<(TableId, ColumnId)> {
-    let rooms = job.takeoff.rooms.table;
-    let in_table = |id: TableId| {
-        let table: &Table = job.ledger.table(id);
-        table
-            .columns()
-            .find(|(_, column)| {
-                column
-                    .name
-                    .split_once('.')
-                    .is_some_and(|(_, name)| name == what)
-                    || column.name == what
-            })
-            .map(|(column, _)| (id, column))
-    };
-    let item = || {
-        let item = job
-            .evaluated
-            .items
-            .iter()
-            .find(|item| fold(&item.label) == fold(what))?;
-        Some((item.table, item.quantity))
-    };
-    in_table(rooms).or_else(item).or_else(|| {
-        let name_in_job = what.strip_prefix("job.").unwrap_or(what);
-        let table = job.ledger.table(job.evaluated.job);
-        let found = table.columns().find(|(_, column)| {
-            column
-                .name
-                .split_once('.')
-                .is_some_and(|(_, name)| name == name_in_job)
-        });
-        found.map(|(column, _)| (job.evaluated.job, column))
-    })
 }

@@ -3,6 +3,9 @@
 use crate::diag::{Findings, Place};
 use crate::settings::{Item, Section};
 
+/// What a case gives: name, value as written, where it stands.
+pub type Given = (String, String, Place);
+
 /// One case.
 #[derive(Clone, Debug)]
 pub struct Check {
@@ -11,13 +14,17 @@ pub struct Check {
     /// Where the expected figures come from.
     pub source: String,
     /// Inputs of the room, as written.
-    pub given: Vec<(String, String, Place)>,
+    pub given: Vec<Given>,
+    /// Rows of tables below the room, by the name of one row.
+    pub rows: Vec<(String, Vec<Vec<Given>>)>,
     /// Factors set for the case, as written.
-    pub factors: Vec<(String, String, Place)>,
+    pub factors: Vec<Given>,
     /// What must come out.
     pub expect: Vec<Expectation>,
     /// Cautions that must hold: a part of each text.
     pub cautions: Vec<String>,
+    /// Cautions that must not hold: a part of each text.
+    pub no_cautions: Vec<String>,
     /// Where it stands.
     pub place: Place,
 }
@@ -64,22 +71,42 @@ impl Check {
             name,
             source,
             given: pairs(section, "given", findings),
+            rows: rows(section, findings),
             factors: pairs(section, "factors", findings),
             expect,
             cautions: section.texts("cautions", findings),
+            no_cautions: section.texts("no_cautions", findings),
             place: section.place(),
         }
     }
 }
 
-fn pairs(
-    section: &Section<'_>,
-    key: &str,
-    findings: &mut Findings,
-) -> Vec<(String, String, Place)> {
-    let Some(inner) = section.section(key, findings) else {
+/// The rows under `[[check.rows.TABLE]]`.
+fn rows(section: &Section<'_>, findings: &mut Findings) -> Vec<(String, Vec<Vec<Given>>)> {
+    let Some(tables) = section.section("rows", findings) else {
         return Vec::new();
     };
+    let mut all = Vec::new();
+    for (table, _, item) in tables.items() {
+        let mut list = Vec::new();
+        for row in item.list(findings).unwrap_or_default() {
+            if let Some(row) = row.section(findings) {
+                list.push(given(&row, findings));
+            }
+        }
+        all.push((table, list));
+    }
+    all
+}
+
+fn pairs(section: &Section<'_>, key: &str, findings: &mut Findings) -> Vec<Given> {
+    match section.section(key, findings) {
+        Some(inner) => given(&inner, findings),
+        None => Vec::new(),
+    }
+}
+
+fn given(inner: &Section<'_>, findings: &mut Findings) -> Vec<Given> {
     inner
         .items()
         .into_iter()

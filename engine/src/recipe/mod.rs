@@ -7,7 +7,7 @@ mod manifest;
 mod order;
 mod stand_in;
 
-pub use checks::{Check, Expectation};
+pub use checks::{Check, Expectation, Given};
 pub use factor::{FactorSpec, FactorValue};
 pub(crate) use files::read_text;
 pub use files::{RecipeFiles, read_folder};

@@ -3,7 +3,7 @@
 use super::factor::{FactorSpec, FactorValue};
 use super::manifest::Manifest;
 use crate::diag::Findings;
-use crate::quantity::Units;
+use crate::quantity::{Unit, Units};
 use crate::settings::Section;
 
 /// Cells of another recipe that a recipe reads where the job has it: `[without.heat]`.
@@ -27,7 +27,8 @@ pub(super) fn read_stand_ins(
     for (recipe, _, section) in root.sections("without", findings) {
         let mut cells = Vec::new();
         for (cell, place, item) in section.items() {
-            let Some(reading) = item.reading(units, None, findings) else {
+            // A bare number is a plain number: there is nothing else it could be taken for.
+            let Some(reading) = item.reading(units, Some(&Unit::plain()), findings) else {
                 continue;
             };
             let value = FactorValue::Number {

@@ -5,14 +5,13 @@ use std::any::TypeId;
 use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext, Position};
 
 use super::convert::{to_node, written};
+use super::items;
 use super::mistake::Mistake;
-use super::names::product_field;
 use super::operators::with;
-use super::session::{CautionSaid, ItemKind, ItemSaid, Session, Shared};
+use super::session::{CautionSaid, ItemKind, Session, Shared};
 use super::values::{Counted, Steps, Traced, WholeColumn};
-use crate::diag::quoted;
-use crate::quantity::{Dimension, Operator, Unit};
-use crate::trail::{Kind, NodeId, Op, Ref, SingleRole, TrailError, builtin};
+use crate::quantity::Unit;
+use crate::trail::{Kind, NodeId, TrailError, builtin};
 
 /// A word of the vocabulary that is no plain function.
 pub struct FormWord {
@@ -33,6 +32,12 @@ pub const FORMS: &[FormWord] = &[
         usage: "material(label, product, amount)",
         sentence: "An item of products; the amount is turned into packages by the product's own yield, and whole packages are ordered for the job as a whole.",
         example: "material(\"Underlayment\", book.leveler(room.leveler), volume);",
+    },
+    FormWord {
+        name: "cut",
+        usage: "cut(label, product, length, pieces)",
+        sentence: "An item of pieces cut from a product that comes in lengths; all pieces of the job are laid out over whole lengths, offcuts used again, and the workbook says \"price again\" when a piece changes.",
+        example: "cut(\"Strip\", book.strip(room.strip), wall.length, layers);",
     },
     FormWord {
         name: "labour",
@@ -100,17 +105,14 @@ type Answer = Result<Dynamic, Box<EvalAltResult>>;
 
 /// Registers the words.
 pub(super) fn register(engine: &mut Engine, shared: &Shared) {
-    form(engine, shared, "material", 3, |session, at, args| {
-        material(session, at, args)
-    });
+    form(engine, shared, "material", 3, items::material);
+    form(engine, shared, "cut", 4, items::cut);
     for kind in [ItemKind::Labour, ItemKind::Equipment, ItemKind::Subcontract] {
         form(engine, shared, kind.name(), 3, move |session, at, args| {
-            by_rate(session, at, kind, args)
+            items::by_rate(session, at, kind, args)
         });
     }
-    form(engine, shared, "charge", 2, |session, at, args| {
-        charge(session, at, args)
-    });
+    form(engine, shared, "charge", 2, items::charge);
     form(engine, shared, "caution", 2, |session, at, args| {
         caution(session, at, args)
     });
@@ -166,7 +168,7 @@ fn form(
     );
 }
 
-fn label(value: &Dynamic, what: &str) -> Result<String, Mistake> {
+pub(super) fn label(value: &Dynamic, what: &str) -> Result<String, Mistake> {
     match value.clone().try_cast::<ImmutableString>() {
         Some(text) if !text.trim().is_empty() => Ok(text.trim().to_owned()),
         _ => Err(Mistake::new(format!("{what} needs a text in quotes"))),
@@ -183,143 +185,6 @@ fn condition(session: &mut Session, at: Position, value: &Dynamic) -> Result<Nod
         session.describe(node)
     ))
     .hint("Write depth.above(limit) or depth > limit."))
-}
-
-fn material(
-    session: &mut Session,
-    at: Position,
-    args: &[&mut Dynamic],
-) -> Result<Dynamic, Mistake> {
-    let label = label(args[0], "the label of an item")?;
-    let product = to_node(args[1], at, session)?;
-    let Kind::Product(table) = session.kind(product) else {
-        return Err(Mistake::new(format!(
-            "the second argument of material is {}, expected a product",
-            session.describe(product)
-        ))
-        .hint("Find it with book.KIND(name)."));
-    };
-    let amount = to_node(args[2], at, session)?;
-    let Kind::Number(dimension) = session.kind(amount) else {
-        return Err(Mistake::new(format!(
-            "{} is not an amount",
-            session.describe(amount)
-        )));
-    };
-    let quantity = packages(session, at, product, table, amount, dimension)?;
-    let place = session.place(at);
-    session.items.push(ItemSaid {
-        kind: ItemKind::Material,
-        label,
-        product: Some(product),
-        quantity,
-        rate: None,
-        place,
-    });
-    Ok(Dynamic::UNIT)
-}
-
-/// Turns an amount into packages by the product's field that is so much a package.
-fn packages(
-    session: &mut Session,
-    at: Position,
-    product: NodeId,
-    table: crate::trail::TableId,
-    amount: NodeId,
-    dimension: Dimension,
-) -> Result<NodeId, Mistake> {
-    let ledger = &session.tracer.ledger;
-    let package = ledger.table(table).package.map(Dimension::package);
-    if package == Some(dimension) {
-        return Ok(amount);
-    }
-    let per_package = package.and_then(|package| dimension.per(package).ok());
-    let column = ledger.table(table).columns().find(|(_, column)| {
-        per_package.is_some_and(|wanted| column.kind == Kind::Number(wanted))
-            && column.name != "price"
-    });
-    let Some((column, _)) = column else {
-        let package = ledger.table(table).package;
-        let word = package.map_or("packages", |package| {
-            ledger.units.package_word(package, 2.0)
-        });
-        return Err(Mistake::new(format!(
-            "{} cannot be turned into {word} of {}",
-            session.describe(amount),
-            ledger.table(table).name
-        ))
-        .hint("The product has no field for it; give the amount in packages, or ask for such a field in the manifest."));
-    };
-    let field = product_field(session, at, product, table, column)?;
-    session.step(at, |tracer| {
-        tracer.arithmetic(Operator::Divide, amount, field)
-    })
-}
-
-fn by_rate(
-    session: &mut Session,
-    at: Position,
-    kind: ItemKind,
-    args: &[&mut Dynamic],
-) -> Result<Dynamic, Mistake> {
-    let label = label(args[0], "the label of an item")?;
-    let quantity = to_node(args[1], at, session)?;
-    let rate = to_node(args[2], at, session)?;
-    let is_rate = match session.tracer.node(rate).op {
-        Op::Read(Ref::Single(single)) => {
-            session.tracer.ledger.single(single).role == SingleRole::Rate
-        }
-        _ => false,
-    };
-    if !is_rate {
-        return Err(Mistake::new(format!(
-            "the rate of {} must be a rate of the price book",
-            quoted(&label)
-        ))
-        .hint("Write rate.NAME; what differs from room to room belongs into the amount."));
-    }
-    let money = match (session.kind(quantity), session.kind(rate)) {
-        (Kind::Number(a), Kind::Number(b)) => a.times(b) == Ok(Dimension::MONEY),
-        _ => false,
-    };
-    if !money {
-        return Err(Mistake::new(format!(
-            "{} times {} is not money",
-            session.describe(quantity),
-            session.describe(rate)
-        )));
-    }
-    let place = session.place(at);
-    session.items.push(ItemSaid {
-        kind,
-        label,
-        product: None,
-        quantity,
-        rate: Some(rate),
-        place,
-    });
-    Ok(Dynamic::UNIT)
-}
-
-fn charge(session: &mut Session, at: Position, args: &[&mut Dynamic]) -> Result<Dynamic, Mistake> {
-    let label = label(args[0], "the label of an item")?;
-    let quantity = to_node(args[1], at, session)?;
-    if session.kind(quantity) != Kind::Number(Dimension::MONEY) {
-        return Err(Mistake::new(format!(
-            "a charge is money, this is {}",
-            session.describe(quantity)
-        )));
-    }
-    let place = session.place(at);
-    session.items.push(ItemSaid {
-        kind: ItemKind::Charge,
-        label,
-        product: None,
-        quantity,
-        rate: None,
-        place,
-    });
-    Ok(Dynamic::UNIT)
 }
 
 fn caution(session: &mut Session, at: Position, args: &[&mut Dynamic]) -> Result<Dynamic, Mistake> {

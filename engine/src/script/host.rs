@@ -58,6 +58,14 @@ pub struct Script {
     pub(super) functions: AST,
 }
 
+impl Script {
+    /// The cells that it defines, in order.
+    pub fn cell_names(&self) -> impl Iterator<Item = &str> {
+        let statements = self.statements.iter();
+        statements.filter_map(|(statement, _)| statement.defines.as_deref())
+    }
+}
+
 impl Host {
     /// An engine that knows the registered functions, the units and the kinds of product.
     pub fn new(registry: &Registry, units: &Units, kinds: &[String]) -> Self {

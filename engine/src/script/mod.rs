@@ -8,6 +8,7 @@ mod convert;
 mod forms;
 mod functions;
 mod host;
+mod items;
 mod mistake;
 mod names;
 mod operators;

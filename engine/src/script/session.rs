@@ -57,6 +57,9 @@ pub struct ItemSaid {
     pub product: Option<NodeId>,
     /// How much: packages, hours, …, or money for a charge.
     pub quantity: NodeId,
+    /// For pieces cut from a product: the length cut, which rests on product, length of a piece,
+    /// number of pieces and length of the stock.
+    pub cut: Option<NodeId>,
     /// The rate, for labour, equipment and subcontract.
     pub rate: Option<NodeId>,
     /// Where it was said.

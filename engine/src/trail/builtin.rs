@@ -278,3 +278,50 @@ pub fn share_weight() -> Arc<Function> {
         form: Form::Formula("IF({1}=0,1,{0})"),
     })
 }
+
+/// Most pieces that one row may ask for.
+const MOST_PIECES: f64 = 10_000.0;
+
+/// What a plan of cuts rests on, row by row: the length cut of a product.
+pub fn length_cut() -> Arc<Function> {
+    Arc::new(Function {
+        name: "length_cut",
+        parameters: parameters(&[
+            ("product", Accepts::Any),
+            ("length of a piece", Accepts::In("in")),
+            ("pieces", Accepts::Count),
+            ("stock length", Accepts::Number),
+        ]),
+        repeats: false,
+        gives: Gives::In("in"),
+        sentence: "The length cut; it rests on the plan of cuts for the whole job.",
+        example: "",
+        body: Arc::new(|a| {
+            let (length, pieces) = (a[1], a[2]);
+            if length < 0.0 {
+                return Err("a piece cannot have a length below zero".to_owned());
+            }
+            if pieces.fract() != 0.0 || !(0.0..=MOST_PIECES).contains(&pieces) {
+                return Err(format!(
+                    "a number of pieces is whole, from 0 to {MOST_PIECES}; round it with round_up"
+                ));
+            }
+            Ok(length * pieces)
+        }),
+        form: Form::Fixed,
+    })
+}
+
+/// A count taken for packages: whole lengths by the plan of cuts.
+pub fn counted_as() -> Arc<Function> {
+    Arc::new(Function {
+        name: "counted_as",
+        parameters: parameters(&[("count", Accepts::In("")), ("packages", Accepts::Number)]),
+        repeats: false,
+        gives: Gives::Like(1),
+        sentence: "So many packages.",
+        example: "",
+        body: Arc::new(|a| Ok(a[0])),
+        form: Form::Formula("{0}"),
+    })
+}

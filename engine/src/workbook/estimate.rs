@@ -39,6 +39,7 @@ impl EstimatePlan {
             (columns.profit, at::PROFIT),
             (columns.price, at::WORKED_OUT),
             (columns.share_rate, at::SHARE_RATE),
+            (columns.by_plan, at::BY_PLAN),
         ];
         layout.put(
             bid.line_table,
@@ -198,7 +199,14 @@ fn write_headings(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
         ),
     ];
     sheet.set_row_height(FIRST_ROW - 1, 34)?;
-    for (at, (title, note, width)) in (0u16..).zip(&headings) {
+    let by_plan = (
+        title(columns.by_plan),
+        "Whole lengths by the plan of cuts on the sheet Cuts",
+        9.0,
+    );
+    let any_cut = table.values(columns.by_plan).iter().any(|n| !n.is_nan());
+    let by_plan = any_cut.then_some(by_plan);
+    for (at, (title, note, width)) in (0u16..).zip(headings.iter().chain(&by_plan)) {
         let is_text = matches!(
             at,
             at::KIND | at::LABEL | at::DETAIL | at::UNIT | at::STATUS
@@ -236,6 +244,11 @@ fn write_line(
             product as f64 + 1.0,
             &styles::cell(Look::Working, "0"),
         )?;
+    }
+    let by_plan = table.value(bid.line_columns.by_plan, index);
+    if !by_plan.is_nan() {
+        let format = styles::cell(Look::Working, &styles::quiet_zero("0"));
+        sheet.write_number_with_format(row, at::BY_PLAN, by_plan, &format)?;
     }
     sheet.write_string_with_format(row, at::KIND, line.kind.name(), &styles::text())?;
     sheet.write_string_with_format(row, at::LABEL, &line.label, &styles::text())?;

@@ -16,6 +16,8 @@ pub(super) const WORKED_OUT: u16 = 12;
 pub(super) const SHARE_RATE: u16 = 13;
 pub(super) const STATUS: u16 = 14;
 pub(super) const PRICE: u16 = 15;
+/// Only where a line is cut by a plan.
+pub(super) const BY_PLAN: u16 = 16;
 
 /// Titles of the columns in which a table of one row lies.
 pub(super) const DOWN_TITLE: u16 = LABEL;

@@ -7,6 +7,7 @@
 mod bid_sheet;
 mod cautions;
 mod checks;
+mod cuts_sheet;
 mod down;
 mod estimate;
 mod estimate_columns;
@@ -122,6 +123,9 @@ fn build(
         let name = layout::sheet_name(surveys.surveyor.pages_title(), &taken);
         let sheet = workbook.add_worksheet().set_name(name)?;
         survey_sheet::write(sheet, bid, surveys, &layout, pictures)?;
+    }
+    if !bid.cuts.is_empty() {
+        cuts_sheet::write(workbook.add_worksheet().set_name("Cuts")?, bid)?;
     }
     order::write(workbook.add_worksheet().set_name("Order")?, bid, &prices)?;
     factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;

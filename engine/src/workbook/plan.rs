@@ -6,8 +6,8 @@ use crate::takeoff::{Surveys, TakeoffTable};
 use crate::trail::{Choice, Column, ColumnId, Kind, Role, Table, TableId};
 
 /// Sheets that every bid workbook has.
-pub(super) const SHEETS: [&str; 8] = [
-    "Bid", "Estimate", "Rooms", "Order", "Factors", "Prices", "Cautions", "Record",
+pub(super) const SHEETS: [&str; 9] = [
+    "Bid", "Estimate", "Rooms", "Cuts", "Order", "Factors", "Prices", "Cautions", "Record",
 ];
 
 /// First row with values on the sheets of rooms and of tables below them.

@@ -20,8 +20,21 @@ pub struct ItemColumn {
     pub product: Option<(TableId, ColumnId)>,
     /// For labour, equipment and subcontract: the rate.
     pub rate: Option<SingleId>,
+    /// For pieces cut from a product: what they are.
+    pub cut: Option<CutColumns>,
     pub(super) place: Option<ScriptPlace>,
     pub(super) occurrence: usize,
+}
+
+/// The columns of pieces that are cut, as they were when priced.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CutColumns {
+    /// Length of one piece.
+    pub length: ColumnId,
+    /// How many pieces.
+    pub pieces: ColumnId,
+    /// Length of the stock that they are cut from.
+    pub stock: ColumnId,
 }
 
 /// A caution's column.

@@ -1,6 +1,7 @@
 //! Binding: what a script run gave gets its columns, and the trail becomes a shape.
 
 mod columns;
+mod declared;
 mod limits;
 mod said;
 mod working;
@@ -16,7 +17,7 @@ use crate::trail::{
     TableId, Trail,
 };
 
-pub use columns::{CautionColumn, ItemColumn};
+pub use columns::{CautionColumn, CutColumns, ItemColumn};
 pub(super) use columns::{CellIndex, Columns};
 use limits::check_formulas;
 
@@ -70,6 +71,7 @@ impl<'a> Binder<'a> {
         self.bind_cautions(&cautions)?;
         self.bind_forks(&forks)?;
         self.bind_fixed()?;
+        self.bind_cuts(&items);
         self.bind_nested_choices()?;
         self.shape.forks = forks;
         check_formulas(&self.shape, self.ledger)?;

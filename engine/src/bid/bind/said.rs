@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use super::{Binder, CautionColumn, ItemColumn, occurrences, place_key};
+use super::declared::shown_in;
+use super::{Binder, CautionColumn, CutColumns, ItemColumn, occurrences, place_key};
 use crate::diag::{Diagnostic, Outcome};
-use crate::quantity::{System, Unit};
+use crate::quantity::Unit;
 use crate::script::{CautionSaid, CellSaid, ItemSaid};
 use crate::trail::{ColumnId, Fork, Kind, Op, Output, Ref, Role, SingleId, builtin};
 
@@ -21,10 +22,7 @@ impl Binder<'_> {
             // A product is shown by the name chosen; its row is looked up already.
             Some(column) if matches!(self.shape.node(cell.node).kind, Kind::Product(_)) => column,
             _ => {
-                let unit = spec.and_then(|spec| match self.ledger.system {
-                    System::Us => spec.us.clone(),
-                    System::Si => spec.si.clone().or_else(|| spec.us.clone()),
-                });
+                let unit = spec.and_then(|spec| shown_in(spec, self.ledger));
                 self.cell_column(&name, title, cell, unit)?
             }
         };
@@ -81,8 +79,10 @@ impl Binder<'_> {
                     && (known.place, known.occurrence) == (item.place, occurrence)
                     && (&known.label, known.product, known.rate) == (&item.label, product, rate)
             });
+            // One item of two products has two columns: each row counts for the one it took.
+            let of_product = product.map_or(String::new(), |(_, column)| format!(".{column:?}"));
             let key = format!(
-                "{}.item.{}.{}",
+                "{}.item.{}.{}{of_product}",
                 self.manifest.name,
                 place_key(item.place, occurrence),
                 item.label
@@ -97,12 +97,42 @@ impl Binder<'_> {
                     quantity: column,
                     product,
                     rate,
+                    cut: None,
                     place: item.place,
                     occurrence,
                 });
             }
         }
         Ok(())
+    }
+
+    /// Tells the items of pieces which columns keep their measures.
+    pub(super) fn bind_cuts(&mut self, items: &[ItemSaid]) {
+        for (occurrence, item) in occurrences(items, |item| item.place) {
+            let Some(Op::Call(_, rests_on)) = item.cut.map(|cut| &self.shape.node(cut).op) else {
+                continue;
+            };
+            let kept = |at: usize| {
+                let mut frozen = self.shape.frozen.iter();
+                let of = frozen.find(|frozen| frozen.argument == rests_on[at])?;
+                Some(of.as_priced)
+            };
+            let (Some(length), Some(pieces), Some(stock)) = (kept(1), kept(2), kept(3)) else {
+                continue;
+            };
+            let same = |known: &&mut ItemColumn| {
+                known.table == self.table
+                    && (known.place, known.occurrence) == (item.place, occurrence)
+                    && known.label == item.label
+            };
+            for known in self.columns.items.iter_mut().filter(same) {
+                known.cut = Some(CutColumns {
+                    length,
+                    pieces,
+                    stock,
+                });
+            }
+        }
     }
 
     /// The column of an item's quantity, in the unit that its rate counts by.

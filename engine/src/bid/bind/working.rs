@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Binder, place_key};
+use super::{Binder, occurrences, place_key};
 use crate::diag::Outcome;
 use crate::quantity::{Dimension, Unit};
 use crate::trail::{Form, Frozen, Kind, Node, NodeId, Op, Output, Role};
@@ -51,19 +51,21 @@ impl Binder<'_> {
 
     /// A fixed answer keeps what it rests on, to be compared.
     pub(super) fn bind_fixed(&mut self) -> Outcome<()> {
-        for index in 0..self.shape.nodes.len() {
-            let node = self.shape.nodes[index].clone();
+        let is_fixed = |node: &Node| matches!(&node.op, Op::Call(f, _) if f.form == Form::Fixed);
+        let numbered = self.shape.nodes.iter().enumerate();
+        let fixed: Vec<(usize, Node)> = numbered
+            .filter(|(_, node)| is_fixed(node))
+            .map(|(index, node)| (index, node.clone()))
+            .collect();
+        for (occurrence, (index, node)) in occurrences(&fixed, |(_, node)| node.place) {
             let Op::Call(function, arguments) = &node.op else {
                 continue;
             };
-            if function.form != Form::Fixed {
-                continue;
-            }
-            let id = NodeId(index as u32);
+            let id = NodeId(*index as u32);
             let key = format!(
                 "{}.fixed.{}",
                 self.manifest.name,
-                place_key(node.place, index)
+                place_key(node.place, occurrence)
             );
             if self.shape.column_of(id).is_none() {
                 self.column(
