@@ -13,6 +13,13 @@ pub(super) const SHEETS: [&str; 9] = [
 /// First row with values on the sheets of rooms and of tables below them.
 const FIRST_ROW: u32 = 4;
 
+/// The group of columns with steps on the way.
+const WORKINGS: &str = "Workings: looked up, and steps on the way";
+/// The group of columns with what fixed answers rest on.
+const AS_PRICED: &str = "As priced";
+/// The group of columns that say whether what was priced still holds.
+const CHECKS: &str = "Checks: 1 means price again";
+
 /// What a sheet column holds.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum What {
@@ -128,7 +135,10 @@ impl TablePlan {
         );
         for group in groups(table) {
             let own = table.columns().filter(|(_, column)| {
-                column.group == group && matches!(column.role, Role::Working | Role::Cell)
+                let shown = column.role == Role::Cell
+                    // A table of readings has few columns, and they belong together.
+                    || column.role == Role::Working && table.grouped;
+                column.group == group && shown
             });
             let of_group = |surveys: &&Surveys| surveys.surveyor.kind() == group;
             let title = match bid.takeoff.surveys.iter().find(of_group) {
@@ -142,22 +152,22 @@ impl TablePlan {
             (Role::Item, "Items"),
             (Role::Caution, "Cautions: 1 where it holds"),
             (Role::Money, "From cost to price"),
-            (Role::AsPriced, "As priced"),
+            (Role::Working, WORKINGS),
+            (Role::AsPriced, AS_PRICED),
         ] {
-            columns.extend(of_role(table, role).map(|id| (What::Ledger(id), title.to_owned())));
+            let own = of_role(table, role).filter(|_| role != Role::Working || !table.grouped);
+            columns.extend(own.map(|id| (What::Ledger(id), title.to_owned())));
         }
         for group in groups(table) {
             let forks = table
                 .columns()
                 .filter(|(_, column)| column.group == group && column.role == Role::Fork);
-            columns.extend(
-                forks.map(|(id, _)| (What::Ledger(id), "Checks: 1 means price again".to_owned())),
-            );
+            columns.extend(forks.map(|(id, _)| (What::Ledger(id), CHECKS.to_owned())));
         }
         columns.extend(
             checks(table)
                 .into_iter()
-                .map(|check| (What::Check(check), "Checks: 1 means price again".to_owned())),
+                .map(|check| (What::Check(check), CHECKS.to_owned())),
         );
         let plan = Self {
             table: id,
@@ -197,6 +207,14 @@ impl TablePlan {
             .zip(&self.columns)
             .find(|(_, (known, _))| known == what)
             .map(|(at, _)| at)
+    }
+
+    /// The last sheet column that is printed: workings, what was priced and checks are for
+    /// the screen.
+    pub(super) fn last_printed(&self) -> u32 {
+        let on_paper =
+            |(_, group): &&(What, String)| ![WORKINGS, AS_PRICED, CHECKS].contains(&group.as_str());
+        self.columns.iter().take_while(on_paper).count().max(1) as u32 - 1
     }
 
     /// First and last sheet column of the forks of a recipe.

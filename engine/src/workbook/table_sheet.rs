@@ -14,6 +14,9 @@ use crate::diag::column_letters;
 use crate::takeoff::TakeoffTable;
 use crate::trail::{ColumnId, Kind, Ledger, Role, Table};
 
+/// Letters of a fork's line that its heading shows; the note has all of it.
+const LONGEST_FORK: usize = 36;
+
 /// What is needed to write one of these sheets.
 pub(super) struct TableSheet<'a> {
     pub(super) bid: &'a Bid,
@@ -51,12 +54,15 @@ impl TableSheet<'_> {
             page::set_up_wide(sheet, self.plan.first_row - 1)?;
         } else {
             page::set_up_many_columns(sheet, self.plan.first_row - 1, &self.page_breaks())?;
+            let last = self.plan.last_printed();
+            let bottom = self.plan.first_row + self.plan.rows.max(1) - 1;
+            sheet.set_print_area(0, 0, bottom, u16::try_from(last).unwrap_or(u16::MAX))?;
         }
         sheet.write_string_with_format(0, 0, &table.title, &styles::title())?;
         sheet.write_string_with_format(
             1,
             0,
-            "Dashed cells may be changed; the rest follows.",
+            "Dashed cells may be changed; the rest follows. Workings and checks at the right are not printed.",
             &styles::remark(),
         )?;
         self.write_headings(sheet)?;
@@ -84,6 +90,7 @@ impl TableSheet<'_> {
             .zip(self.plan.columns.windows(2))
             .filter(|(_, pair)| pair[0].1 != pair[1].1 && !pair[0].1.is_empty())
             .map(|(at, _)| at)
+            .filter(|at| *at <= self.plan.last_printed())
             .collect()
     }
 
@@ -147,7 +154,12 @@ impl TableSheet<'_> {
             ),
             What::Ledger(id) => {
                 let column = self.table().column(*id);
-                let title = page::with_unit(&column.title, column, self.ledger());
+                let mut title = page::with_unit(&column.title, column, self.ledger());
+                if column.role == Role::Fork && title.chars().count() > LONGEST_FORK {
+                    let start: String = title.chars().take(LONGEST_FORK).collect();
+                    let note = std::mem::replace(&mut title, format!("{start} …"));
+                    return (title, note, 16.0);
+                }
                 let width = match column.role {
                     Role::Caution => 34.0,
                     _ if column.kind == Kind::Text => 20.0,
