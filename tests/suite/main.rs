@@ -7,6 +7,7 @@
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
 //! * `surveys`: sheets of readings, and what a survey of them shows
 //! * `edges`: strip, dams and boxes
+//! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -18,6 +19,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up must stop")]
 
+mod adjoining;
 mod commands;
 mod earlier_work;
 mod edges;

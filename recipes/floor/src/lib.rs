@@ -1,5 +1,9 @@
 //! The floor itself: its surface from readings, and stock recipes for what is poured on it.
 
+pub mod adjoin;
+mod adjoin_plan;
+#[cfg(test)]
+mod adjoin_tests;
 pub mod contour;
 pub mod drawing;
 pub mod fnumbers;
@@ -20,6 +24,7 @@ pub mod parts;
 pub mod plane;
 pub mod pours;
 pub mod sheet;
+pub mod sheet_plan;
 mod sheet_tables;
 pub mod slice;
 pub mod slips;

@@ -9,7 +9,7 @@ use crate::surface::{Point, Surface};
 
 /// How far from a wall an opening may be marked and still be in it, in inches: marks are set by
 /// the tape, walls follow the readings.
-const NEAR_WALL: f64 = 6.0;
+pub(crate) const NEAR_WALL: f64 = 6.0;
 
 /// What stands at the edge of a floor, with the stretches along which its depth counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,12 +72,19 @@ pub fn edges(sheet: &FloorSheet, surface: &Surface) -> Vec<Edge> {
 
 /// The walls, around the outline and around each island.
 pub fn walls(drawn: &[Vec<Point>], surface: &Surface) -> Vec<(Point, Point)> {
-    let rings = if drawn.is_empty() {
+    rings(drawn, surface)
+        .iter()
+        .flat_map(|ring| straight(ring))
+        .collect()
+}
+
+/// The outline and its islands: as drawn, else as far as the floor reaches.
+pub(crate) fn rings(drawn: &[Vec<Point>], surface: &Surface) -> Vec<Vec<Point>> {
+    if drawn.is_empty() {
         Contours::new(surface).outline()
     } else {
         drawn.to_vec()
-    };
-    rings.iter().flat_map(|ring| straight(ring)).collect()
+    }
 }
 
 /// The straight stretches of a ring: edges that go on in one direction are one wall.

@@ -6,6 +6,8 @@
 //! | `Unit` beside a unit | unit of readings that have none beside them |
 //! | `Finish` beside a reading | level at which the pour must end, read like the floor |
 //! | `Accuracy` beside a length | how exact a reading is |
+//! | `Origin` beside two positions | where the sheet's 0, 0 lies in a plan common to the job |
+//! | `Line` beside a name | the laser line or datum that the heights count from |
 //! | `y \ x` at the corner of a grid | positions across in its row, along below it; a blank is outside the room |
 //! | headings `x`, `y`, `reading` | a list of points |
 //! | headings `Corner x`, `Corner y`, `Ring` | corners of the outline in order; other rings are columns and islands |
@@ -18,6 +20,7 @@ use engine::plugin::{
     quoted, read_unit,
 };
 
+use crate::sheet_plan::{InPlan, PlanKeys};
 use crate::surface::Point;
 
 /// Most readings of one floor; a hall of 200 by 200 ft read every foot has fewer.
@@ -73,6 +76,8 @@ pub struct FloorSheet {
     pub finish: Option<f64>,
     /// How exact a reading is: its standard deviation.
     pub accuracy: Option<f64>,
+    /// Where it lies among other floors.
+    pub in_plan: Option<InPlan>,
 }
 
 impl FloorSheet {
@@ -189,14 +194,19 @@ impl Reader<'_, '_> {
     /// Keys with a value right of them.
     fn keys(&mut self) {
         let mut stated = None;
+        let mut plan = PlanKeys::default();
         let sheet = self.source.sheet;
         for (row, cells) in &sheet.rows {
-            let [(_, key), (column, value), ..] = cells.as_slice() else {
+            let [(first, key), (column, value), ..] = cells.as_slice() else {
                 continue;
             };
             let Some(key) = text(key) else { continue };
+            let key = key.trim_end_matches(':').trim();
+            if plan.take(self, key, (*row, *first)) {
+                continue;
+            }
             let at = (*row, *column);
-            match key.trim_end_matches(':').trim() {
+            match key {
                 "heights" => match text(value).as_deref() {
                     Some("elevation" | "elevations") => stated = Some(false),
                     Some("rod" | "rod readings") => stated = Some(true),
@@ -210,6 +220,7 @@ impl Reader<'_, '_> {
                     ),
                 },
                 "unit" => self.unit = self.unit_named(&value.shown(), at),
+                "finish" | "accuracy" if self.is_note(value, *column - *first) => {}
                 "finish" => {
                     self.sheet.finish = self.length(value, at, (None, Bare::Reading), "Finish");
                 }
@@ -219,6 +230,7 @@ impl Reader<'_, '_> {
                 _ => {}
             }
         }
+        plan.read(self);
         match stated {
             Some(rod) => self.sheet.rod = rod,
             None => self.findings.push(
@@ -230,6 +242,16 @@ impl Reader<'_, '_> {
                 .hint("Write Heights in one cell and, right of it, elevation (more is higher) or rod (down from a level line: more is lower)."),
             ),
         }
+    }
+
+    /// Whether what stands in a row with a key is not its value: a text apart from it that is no
+    /// length, as in a form whose value was left blank.
+    fn is_note(&self, cell: &Cell, apart: u32) -> bool {
+        let (heading, job) = (None, self.bare_unit(Bare::Reading));
+        let job = job.as_ref();
+        let sources = UnitSources { heading, job };
+        let units = self.source.units;
+        apart > 1 && cell.quantity(units, Dimension::LENGTH, sources).is_err()
     }
 
     /// A unit of length by its name; what is wrong is said.

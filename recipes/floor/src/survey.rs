@@ -106,6 +106,17 @@ impl Surveyor for FloorSurveyor {
                 "",
                 "only where the pour must end at a given level: that level, read like the floor",
             ]),
+            row(&[
+                "Origin",
+                "",
+                "",
+                "x and y of this sheet's 0, 0 in a plan of all rooms; with Line, to compare rooms that adjoin",
+            ]),
+            row(&[
+                "Line",
+                "",
+                "a name for the laser line or datum: floors with the same name share their heights",
+            ]),
             Vec::new(),
             std::iter::once(corner).chain(positions()).collect(),
         ];
@@ -146,7 +157,7 @@ pub struct FloorSurvey {
 }
 
 impl FloorSurvey {
-    fn new(sheet: FloorSheet) -> Result<Self, (SurfaceError, Option<Place>)> {
+    pub(crate) fn new(sheet: FloorSheet) -> Result<Self, (SurfaceError, Option<Place>)> {
         let heights: Vec<surface::Reading> = sheet
             .readings
             .iter()

@@ -25,7 +25,7 @@ impl Along {
         self.from.distance(self.to)
     }
 
-    fn new(surface: &Surface, level: f64, from: Point, to: Point) -> Option<Self> {
+    pub(crate) fn new(surface: &Surface, level: f64, from: Point, to: Point) -> Option<Self> {
         let profiles = between(surface, from, to);
         let mut depths = profiles.iter().flatten().map(|(_, height)| level - height);
         let first = depths.next()?;

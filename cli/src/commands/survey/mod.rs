@@ -1,5 +1,6 @@
 //! `pourwright survey`: the verdict on surveyed floors, the ways to pour them, and their maps.
 
+mod adjoin;
 mod show;
 
 use std::path::{Path, PathBuf};
@@ -28,14 +29,29 @@ pub(crate) fn run(
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
     let bid = priced(takeoff, shop)?;
-    let rooms = chosen(&bid, room, takeoff)?;
+    let all = surveyed(&bid, takeoff)?;
+    let pairs = adjoin::pairs(&bid, &all)?;
+    let rooms = chosen(&all, room, takeoff)?;
     let maps = save_maps(&bid, &rooms, takeoff)?;
     if as_json {
-        terminal.json(&rooms.iter().map(|room| to_json(&bid, room)).collect());
+        terminal.json(
+            &rooms
+                .iter()
+                .map(|room| {
+                    let mut json = to_json(&bid, room);
+                    let adjoining = pairs.iter().filter(|pair| pair.has(room));
+                    json["adjoining"] = adjoining.map(adjoin::to_json).collect();
+                    json
+                })
+                .collect(),
+        );
     } else {
         for room in &rooms {
             show::show(&bid, room, terminal);
         }
+        let is_shown = |pair: &&adjoin::Pair<'_>| rooms.iter().any(|room| pair.has(room));
+        let shown: Vec<_> = pairs.iter().filter(is_shown).collect();
+        adjoin::show(&bid, &shown, terminal);
         terminal.line(format!("Maps: {}", maps.display()));
         terminal.line("A verdict knows no more than its readings: between them the floor may be higher or lower.");
         terminal.line("The product sheet's depth limits and local code govern.");
@@ -45,14 +61,15 @@ pub(crate) fn run(
 }
 
 /// A surveyed room.
+#[derive(Clone, Copy)]
 struct Room<'a> {
     row: usize,
     name: &'a str,
     survey: &'a FloorSurvey,
 }
 
-/// The surveyed rooms, or the one that is asked for.
-fn chosen<'a>(bid: &'a Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<Room<'a>>> {
+/// The surveyed rooms, at least one.
+fn surveyed<'a>(bid: &'a Bid, takeoff: &Path) -> Outcome<Vec<Room<'a>>> {
     let names = &bid.ledger.table(bid.takeoff.rooms.table).row_names;
     let surveyed: Vec<Room<'a>> = bid
         .takeoff
@@ -65,25 +82,34 @@ fn chosen<'a>(bid: &'a Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<
             Some(Room { row, name, survey })
         })
         .collect();
-    let place = Place::File(takeoff.display().to_string().into());
     if surveyed.is_empty() {
         return Err(Diagnostic::error("no room of the takeoff has readings")
-            .at(place)
+            .at(Place::File(takeoff.display().to_string().into()))
             .hint("Name a sheet with its readings in a room's column Readings.")
             .into());
     }
+    Ok(surveyed)
+}
+
+/// All rooms, or the one that is asked for.
+fn chosen<'a>(
+    surveyed: &[Room<'a>],
+    asked: Option<&str>,
+    takeoff: &Path,
+) -> Outcome<Vec<Room<'a>>> {
     let Some(asked) = asked else {
-        return Ok(surveyed);
+        return Ok(surveyed.to_vec());
     };
     let near = near_name(asked, surveyed.iter().map(|room| room.name));
     let found: Vec<Room<'a>> = surveyed
-        .into_iter()
+        .iter()
         .filter(|room| room.name.eq_ignore_ascii_case(asked))
+        .copied()
         .collect();
     if found.is_empty() {
         return Err(
             Diagnostic::error(format!("no room with readings is called \"{asked}\""))
-                .at(place)
+                .at(Place::File(takeoff.display().to_string().into()))
                 .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
                 .into(),
         );

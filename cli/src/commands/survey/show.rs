@@ -23,7 +23,7 @@ const MOST_FOR_HALF: usize = 1000;
 
 /// Writes a value the way the takeoff's family of units does; lengths to sixteenths or whole
 /// millimetres.
-fn written(bid: &Bid, value: f64, dimension: Dimension) -> String {
+pub(super) fn written(bid: &Bid, value: f64, dimension: Dimension) -> String {
     let unit = bid.ledger.shown_in(Kind::Number(dimension));
     let value = match (dimension, bid.ledger.system) {
         (Dimension::LENGTH, System::Us) => (value * 16.0).round() / 16.0,
@@ -36,7 +36,7 @@ fn written(bid: &Bid, value: f64, dimension: Dimension) -> String {
     write(value, &unit, &bid.ledger.units)
 }
 
-fn length(bid: &Bid, value: f64) -> String {
+pub(super) fn length(bid: &Bid, value: f64) -> String {
     written(bid, value, Dimension::LENGTH)
 }
 
@@ -51,7 +51,7 @@ fn found(bid: &Bid, judged: &Judged) -> String {
 }
 
 /// The length of a straightedge, in feet or metres.
-fn straightedge(bid: &Bid, value: f64) -> String {
+pub(super) fn straightedge(bid: &Bid, value: f64) -> String {
     match bid.ledger.system {
         System::Us => format!("{} ft", (value / 1.2).round() / 10.0),
         System::Si => format!("{} m", (value * 2.54).round() / 100.0),
