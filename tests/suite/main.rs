@@ -8,6 +8,7 @@
 //! * `surveys`: sheets of readings, and what a survey of them shows
 //! * `edges`: strip, dams and boxes
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
+//! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -20,6 +21,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up must stop")]
 
 mod adjoining;
+mod assess;
 mod commands;
 mod earlier_work;
 mod edges;
