@@ -46,6 +46,7 @@ const KITCHEN: Rows<'static> = &[
 fn surveyed(hall: Rows<'_>, kitchen: Rows<'_>, rates: &str) -> (Story, Told) {
     let prices = include_str!("../../cli/demo/prices.toml");
     let story = Story::new()
+        .file("shop.toml", include_str!("../../cli/demo/shop.toml"))
         .file("prices.toml", &format!("{prices}{rates}"))
         .sheets(
             "rooms.xlsx",
@@ -104,6 +105,7 @@ fn levels_that_are_given_are_kept_and_what_they_ask_is_said() {
         let key: &[&str] = match finish {
             "35" => &["Finish", "35"],
             "36" => &["Finish", "36"],
+            "36.105" => &["Finish", "36.105"],
             _ => &["Finish", "36 1/4"],
         };
         std::iter::once(key).chain(sheet.iter().copied()).collect()
@@ -115,6 +117,17 @@ fn levels_that_are_given_are_kept_and_what_they_ask_is_said() {
     assert!(
         said.contains("One level: the floor of Kitchen stands up to 1/4 in above it"),
         "{said}"
+    );
+    assert!(
+        said.contains("the grinding that it takes not counted"),
+        "{said}"
+    );
+    // A quarter and a hair: no longer a step that may stand upright, whatever its digits show.
+    let (_, told) = surveyed(HALL, &ending(KITCHEN, "36.105"), DAM);
+    assert!(
+        pair(&told).contains("ends just over 1/4 in above"),
+        "{}",
+        told.out
     );
 }
 

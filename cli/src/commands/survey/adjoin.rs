@@ -2,7 +2,7 @@
 
 use engine::bid::Bid;
 use engine::diag::{Diagnostic, Findings, Outcome, Place};
-use engine::quantity::Dimension;
+use engine::quantity::{Dimension, System};
 use engine::trail::Kind;
 use floor::adjoin::{self, Clash, Compared, Joint, Pour, Side, Transition, Way};
 use serde_json::{Value, json};
@@ -138,7 +138,7 @@ fn show_pair(bid: &Bid, pair: &Pair<'_>, terminal: &mut Terminal<'_>) {
     {
         terminal.line(format!("  {line}"));
     }
-    terminal.line("  Without grinding, and without the floor within the doorway, which no reading shows. Levels end where tile forgives: it follows a floor out of level, not a step.");
+    terminal.line("  Without grinding, and without the floor within the doorway, which no reading shows. End levels at a doorway: tile forgives a floor out of level, not a step within it.");
 }
 
 fn rows(
@@ -186,9 +186,15 @@ fn rows(
 /// Which way is cheaper, and by how much.
 fn verdict(bid: &Bid, [a, b]: [&str; 2], compared: &Compared) -> Vec<String> {
     let mut lines = Vec::new();
-    let without = match compared.dam.cost {
-        Some(_) => "",
-        None => ", the dam not counted",
+    let ways = compared.one.iter().chain([&compared.two]);
+    let to_grind = ways
+        .flat_map(|way| way.pours)
+        .any(|pour| pour.shallowest < -1e-6);
+    let without = match (compared.dam.cost.is_none(), to_grind) {
+        (false, false) => "",
+        (true, false) => ", the dam not counted",
+        (false, true) => ", the grinding that it takes not counted",
+        (true, true) => ", the dam and the grinding that it takes not counted",
     };
     let difference = compared.two_over_one();
     let money = |value: f64| written(bid, value, Dimension::MONEY);
@@ -214,32 +220,50 @@ fn verdict(bid: &Bid, [a, b]: [&str; 2], compared: &Compared) -> Vec<String> {
 /// The step at the doorway, and what it asks for.
 fn step(bid: &Bid, [a, b]: [&str; 2], compared: &Compared) -> Option<String> {
     let step = compared.step();
-    let high = length(bid, step.abs());
     if step.abs() < 1e-6 {
         return Some(format!(
             "{a} and {b} come to the same level by themselves: no step at the doorway."
         ));
     }
     let (upper, lower) = if step > 0.0 { (b, a) } else { (a, b) };
-    let limit = |value: f64| length(bid, value);
-    let asks = match adjoin::transition(step) {
-        Transition::Upright => {
-            format!("up to {} it may stand upright", limit(adjoin::MOST_UPRIGHT))
-        }
+    let (upright, bevelled) = (
+        length(bid, adjoin::MOST_UPRIGHT),
+        length(bid, adjoin::MOST_BEVELLED),
+    );
+    let transition = adjoin::transition(step);
+    // Rounding must not make a step look allowed.
+    let mut high = length(bid, step.abs());
+    let over = match transition {
+        Transition::Upright => None,
+        Transition::Bevel(_) => Some(&upright),
+        Transition::Ramp(_) => Some(&bevelled),
+    };
+    if over == Some(&high) {
+        high = format!("just over {high}");
+    }
+    let asks = match transition {
+        Transition::Upright => format!("up to {upright} it may stand upright"),
         Transition::Bevel(run) => format!(
-            "CAUTION: over {} it needs a transition, bevelled 1:2 at most, {} long or more",
-            limit(adjoin::MOST_UPRIGHT),
-            limit(run)
+            "CAUTION: over {upright} it needs a transition, bevelled 1:2 at most, {} long or more",
+            rounded_up(bid, run)
         ),
         Transition::Ramp(run) => format!(
-            "CAUTION: over {} it needs a ramp, 1:12 at most, {} long or more",
-            limit(adjoin::MOST_BEVELLED),
-            limit(run)
+            "CAUTION: over {bevelled} it needs a ramp, 1:12 at most, {} long or more",
+            rounded_up(bid, run)
         ),
     };
     Some(format!(
         "On two levels {upper} ends {high} above {lower}; {asks} (ADA Standards 303). What the coverings add or take counts too; local code governs."
     ))
+}
+
+/// A least length: never rounded to less than it is.
+fn rounded_up(bid: &Bid, value: f64) -> String {
+    let step = match bid.ledger.system {
+        System::Us => 1.0 / 16.0,
+        System::Si => 1.0 / 25.4,
+    };
+    length(bid, (value / step - 1e-6).ceil() * step)
 }
 
 /// What a leveler or a floor does not allow, and whose floor one level raises.
