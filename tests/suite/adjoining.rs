@@ -26,11 +26,12 @@ const HALL: Rows<'static> = &[
     &["Heights", "rod"],
     &["Origin", "2", "3"],
     &["Line", "Laser A"],
-    &[
-        "y \\ x", "0", "10", "", "Mark", "From x", "From y", "To x", "To y",
-    ],
-    &["0", "36 1/2", "36 1/2", "", "opening", "10", "3", "10", "6"],
+    &["y \\ x", "0", "10"],
+    &["0", "36 1/2", "36 1/2"],
     &["10", "36 1/2", "36 1/2"],
+    &[],
+    &["Mark", "From x", "From y", "To x", "To y"],
+    &["opening", "10", "3", "10", "6"],
 ];
 
 /// Eight feet by ten behind a wall of 6 in, half an inch higher.
