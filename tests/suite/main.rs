@@ -9,6 +9,7 @@
 //! * `edges`: strip, dams and boxes
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
+//! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -39,4 +40,5 @@ mod readme;
 mod real_sheets;
 mod recalculation;
 mod surveys;
+mod verdicts;
 mod workbook_text;

@@ -3,7 +3,8 @@
 use pourwright_tests::story::Story;
 use serde_json::Value;
 
-type Rows<'a> = &'a [&'a [&'a str]];
+/// A sheet by its rows of cells.
+pub(crate) type Rows<'a> = &'a [&'a [&'a str]];
 
 const ROOMS: Rows<'static> = &[
     &["Room", "Readings", "Leveler", "Primer"],

@@ -122,17 +122,88 @@ pub fn din_18202(row: usize, distance_mm: f64) -> Option<f64> {
     Some((limit + 1e-9).round())
 }
 
-/// What DIN 18202 Table 3, row 3, asks of finished floors that carry coverings, under a
+/// A row of DIN 18202 Table 3 for finished floors that carry coverings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FinishedFloor {
+    /// Row 3: the usual requirements.
+    Usual,
+    /// Row 4: raised requirements.
+    Raised,
+}
+
+/// What DIN 18202 Table 3 asks of finished floors that carry coverings, under a
 /// straightedge of 1 m and of 4 m.
-pub fn din_finished() -> [Tolerance; 2] {
+pub fn din_finished(floor: FinishedFloor) -> [Tolerance; 2] {
+    let (row, source) = match floor {
+        FinishedFloor::Usual => (3, "DIN 18202 Table 3, row 3: finished floors"),
+        FinishedFloor::Raised => (
+            4,
+            "DIN 18202 Table 3, row 4: finished floors, raised requirements",
+        ),
+    };
     [1000.0, 4000.0].map(|distance: f64| {
-        let gap = din_18202(3, distance).unwrap_or(0.0);
-        Tolerance::new(
-            distance / INCH,
-            gap / INCH,
-            "DIN 18202 Table 3, row 3: finished floors",
-        )
+        let gap = din_18202(row, distance).unwrap_or(0.0);
+        Tolerance::new(distance / INCH, gap / INCH, source)
     })
+}
+
+/// Which tolerance a floor is judged by: what a room's input `flatness` can say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flatness {
+    /// ANSI A108.02, by the longest edge of the tile.
+    TileEdge,
+    /// What is asked for large thin panels.
+    ThinPanel,
+    /// DIN 18202 Table 3.
+    Din(FinishedFloor),
+    /// BS 8204.
+    Bs(Regularity),
+}
+
+impl Flatness {
+    /// Every choice.
+    pub const ALL: [Self; 7] = [
+        Self::TileEdge,
+        Self::ThinPanel,
+        Self::Din(FinishedFloor::Usual),
+        Self::Din(FinishedFloor::Raised),
+        Self::Bs(Regularity::Sr1),
+        Self::Bs(Regularity::Sr2),
+        Self::Bs(Regularity::Sr3),
+    ];
+
+    /// The choice as it is written in the takeoff.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::TileEdge => "tile edge",
+            Self::ThinPanel => "thin panel",
+            Self::Din(FinishedFloor::Usual) => "DIN 18202 row 3",
+            Self::Din(FinishedFloor::Raised) => "DIN 18202 row 4",
+            Self::Bs(Regularity::Sr1) => "BS 8204 SR1",
+            Self::Bs(Regularity::Sr2) => "BS 8204 SR2",
+            Self::Bs(Regularity::Sr3) => "BS 8204 SR3",
+        }
+    }
+
+    /// The choice of a name; small and capital letters count alike.
+    pub fn named(name: &str) -> Option<Self> {
+        let mut all = Self::ALL.into_iter();
+        all.find(|choice| choice.name().eq_ignore_ascii_case(name))
+    }
+
+    /// What is asked of the floor. Where the longest edge of the tile (in inches) counts and
+    /// is not known: of tile of either class.
+    pub fn tolerances(self, tile_edge: Option<f64>) -> Vec<Tolerance> {
+        match self {
+            Self::TileEdge => match tile_edge {
+                Some(edge) => ansi_tile(edge).to_vec(),
+                None => [ansi_tile(0.0), ansi_tile(15.0)].concat(),
+            },
+            Self::ThinPanel => thin_panel().to_vec(),
+            Self::Din(floor) => din_finished(floor).to_vec(),
+            Self::Bs(class) => vec![bs_8204(class)],
+        }
+    }
 }
 
 #[cfg(test)]
@@ -209,6 +280,29 @@ mod tests {
             }
         }
         assert_eq!(differing, [(2, 3.5, 11.0, 12.0), (7, 0.6, 3.0, 2.0)]);
+    }
+
+    #[test]
+    fn finished_floors_are_asked_the_printed_limits_under_one_and_four_metres() {
+        // DIN 18202 Table 3: rows 3 and 4, at 1 m and at 4 m.
+        let millimetres =
+            |floor| din_finished(floor).map(|t| [t.length, t.gap].map(|x| (x * INCH).round()));
+        let usual = millimetres(FinishedFloor::Usual);
+        assert_eq!(usual, [[1000.0, 4.0], [4000.0, 10.0]]);
+        let raised = millimetres(FinishedFloor::Raised);
+        assert_eq!(raised, [[1000.0, 3.0], [4000.0, 9.0]]);
+    }
+
+    #[test]
+    fn every_choice_has_its_name_and_the_manifest_offers_them_all() {
+        for choice in Flatness::ALL {
+            assert_eq!(Flatness::named(choice.name()), Some(choice));
+        }
+        assert_eq!(Flatness::named("DIN 18202"), None);
+        let offered = Flatness::ALL.map(|choice| format!("    \"{}\",\n", choice.name()));
+        let manifest = include_str!("../leveling/recipe.toml");
+        let choices = format!("choices = [\n{}]\n", offered.concat());
+        assert!(manifest.contains(&choices), "{choices}");
     }
 
     #[test]

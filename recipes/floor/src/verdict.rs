@@ -1,9 +1,11 @@
 //! The verdict on a floor: is it flat enough, and which of level and flat is amiss.
 
+use engine::plugin::System;
+
 use crate::fnumbers::{FNumbers, Refusal, f_numbers};
 use crate::straightedge::{Worst, worst_gaps};
 use crate::survey::FloorSurvey;
-use crate::tolerance::{Regularity, Tolerance, ansi_tile, bs_8204, din_finished};
+use crate::tolerance::{FinishedFloor, Flatness, Regularity, Tolerance};
 
 /// Places listed for each straightedge.
 const MOST_PLACES: usize = 3;
@@ -52,17 +54,27 @@ impl Judged {
     }
 }
 
-/// Judges a floor: by the longest edge of the tile where it is known, else for tile of either
-/// class; in SI takeoffs also by the metric classes.
-pub fn judge(survey: &FloorSurvey, tile_edge: Option<f64>, metric: bool) -> Vec<Judged> {
-    let mut tolerances: Vec<Tolerance> = match tile_edge {
-        Some(edge) => ansi_tile(edge).to_vec(),
-        None => ansi_tile(0.0).into_iter().chain(ansi_tile(15.0)).collect(),
-    };
-    if metric {
-        tolerances.extend([Regularity::Sr1, Regularity::Sr2, Regularity::Sr3].map(bs_8204));
-        tolerances.extend(din_finished());
+/// The metric classes that SI takeoffs show where no tolerance is chosen.
+const METRIC: [Flatness; 4] = [
+    Flatness::Bs(Regularity::Sr1),
+    Flatness::Bs(Regularity::Sr2),
+    Flatness::Bs(Regularity::Sr3),
+    Flatness::Din(FinishedFloor::Usual),
+];
+
+/// Judges a floor by the tolerance that is chosen. Where none is: by the longest edge of the
+/// tile (in inches), and in SI takeoffs by the metric classes as well.
+pub fn judge(
+    survey: &FloorSurvey,
+    chosen: Option<Flatness>,
+    tile_edge: Option<f64>,
+    system: System,
+) -> Vec<Judged> {
+    let mut asked = vec![chosen.unwrap_or(Flatness::TileEdge)];
+    if chosen.is_none() && system == System::Si {
+        asked.extend(METRIC);
     }
+    let tolerances = asked.iter().flat_map(|asked| asked.tolerances(tile_edge));
     let spacing = survey.spacing() - HAIR;
     let mut judged: Vec<Judged> = Vec::new();
     for tolerance in tolerances {

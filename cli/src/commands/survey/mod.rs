@@ -7,12 +7,12 @@ use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
 use engine::diag::{Diagnostic, Outcome, Place, near_name};
-use engine::quantity::System;
 use floor::drawing::Drawing;
 use floor::grind::{self, GrindRates};
 use floor::plane;
 use floor::pours::{self, Terms};
 use floor::survey::FloorSurvey;
+use floor::tolerance::Flatness;
 use floor::verdict::{self, Judged, Verdict};
 use serde_json::{Value, json};
 
@@ -183,9 +183,15 @@ fn terms(bid: &Bid, row: usize) -> Option<Terms> {
     })
 }
 
+/// The tolerance chosen for a room, by its own cell or that of the job.
+fn flatness(bid: &Bid, row: usize) -> Option<Flatness> {
+    Flatness::named(bid.ledger.texts.of_value(number(bid, row, "flatness")?))
+}
+
 fn judged(bid: &Bid, room: &Room<'_>) -> Vec<Judged> {
     let edge = number(bid, room.row, "tile_edge");
-    verdict::judge(room.survey, edge, bid.ledger.system == System::Si)
+    let chosen = flatness(bid, room.row);
+    verdict::judge(room.survey, chosen, edge, bid.ledger.system)
 }
 
 fn to_json(bid: &Bid, room: &Room<'_>) -> Value {
@@ -208,6 +214,7 @@ fn to_json(bid: &Bid, room: &Room<'_>) -> Value {
         "fall": fit.fall,
         "waves_above": fit.most_above,
         "waves_below": fit.most_below,
+        "flatness": flatness(bid, room.row).map(Flatness::name),
         "tolerances": judged(bid, room).iter().map(|judged| json!({
             "straightedge": judged.tolerance.length,
             "allowed": judged.tolerance.gap,

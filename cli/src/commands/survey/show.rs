@@ -113,7 +113,9 @@ pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
     } else {
         "m"
     };
-    if let Some(worst) = judged.first() {
+    // Where a limit is broken, its places are what to mend.
+    let broken = |judged: &&Judged| judged.verdict() == Verdict::NotFlat;
+    if let Some(worst) = judged.iter().find(broken).or(judged.first()) {
         for place in &worst.worst {
             terminal.line(format!(
                 "  {} at x {}, y {} {unit}, under a straightedge from {}, {} to {}, {}",

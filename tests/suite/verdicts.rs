@@ -1,0 +1,126 @@
+//! What a survey tells of a floor: by the tolerance that is chosen, where it is too high, and what
+//! grinding saves.
+
+use pourwright_tests::story::Story;
+use serde_json::Value;
+
+use crate::surveys::Rows;
+
+const LEVELER: &str = "Demo Level Standard";
+const PRIMER: &str = "Demo Prime Porous";
+const SI: &[&str] = &["Units", "SI"];
+
+/// What `survey --json` says of the one room.
+fn told(story: &Story) -> Value {
+    let told = story.run(&["survey", "{}/rooms.xlsx", "--json"]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    let json: Value = serde_json::from_str(&told.out).unwrap();
+    json[0].clone()
+}
+
+/// A hall with two humps, with these keys on the job's sheet and these cells beside its own.
+fn hall(job: Rows<'_>, headings: &[&str], cells: &[&str]) -> Story {
+    hall_up_to("", job, headings, cells)
+}
+
+/// The same with a level at which the pour must end.
+fn hall_up_to(finish: &str, job: Rows<'_>, headings: &[&str], cells: &[&str]) -> Story {
+    let first = [
+        ["Room", "Readings", "Leveler", "Primer"].as_slice(),
+        headings,
+    ]
+    .concat();
+    let second = [["Hall", "Hall floor", LEVELER, PRIMER].as_slice(), cells].concat();
+    let rooms: Rows<'_> = &[&first, &second];
+    let floor: Rows<'_> = &[
+        &["Heights", "elevation"],
+        &["Unit", "in"],
+        &["Finish", finish],
+        &["y \\ x (ft)", "0", "2", "4", "6", "8", "10", "12"],
+        &["0", "0", "0", "0", "0", "0", "0", "0"],
+        &["2", "0", "3/4", "0", "0", "0", "0", "0"],
+        &["4", "0", "0", "0", "0", "3/8", "0", "0"],
+        &["6", "0", "0", "0", "0", "0", "0", "0"],
+    ];
+    Story::new().sheets(
+        "rooms.xlsx",
+        &[("Job", job), ("Rooms", rooms), ("Hall floor", floor)],
+    )
+}
+
+/// Straightedge and allowed gap of each tolerance, in millimetres.
+fn limits(told: &Value) -> Vec<(f64, f64)> {
+    let millimetres = |value: &Value| (value.as_f64().unwrap() * 25.4 * 1e4).round() / 1e4;
+    let tolerances = told["tolerances"].as_array().unwrap();
+    tolerances
+        .iter()
+        .map(|t| (millimetres(&t["straightedge"]), millimetres(&t["allowed"])))
+        .collect()
+}
+
+#[test]
+fn the_tolerance_that_is_chosen_is_what_the_floor_is_judged_by() {
+    // ANSI A108.02: 1/4 in in 10 ft and 1/16 in in 1 ft, with an edge of 15 in or more 1/8 in in
+    // 10 ft and 1/16 in in 2 ft, as quoted for thin panels too. DIN 18202 Table 3: row 3 has 4 mm at
+    // 1 m and 10 mm at 4 m, row 4 has 3 and 9 mm. BS 8204: 3, 5 and 10 mm under 2 m.
+    let large = [(3048.0, 3.175), (609.6, 1.5875)];
+    let cases: [(&str, &str, &str, &[(f64, f64)]); 8] = [
+        (
+            "tile edge",
+            "12 in",
+            "ANSI A108.02",
+            &[(3048.0, 6.35), (304.8, 1.5875)],
+        ),
+        ("Tile Edge", "24 in", "ANSI A108.02", &large),
+        ("thin panel", "12 in", "trade guidance", &large),
+        (
+            "DIN 18202 row 3",
+            "",
+            "DIN 18202",
+            &[(1000.0, 4.0), (4000.0, 10.0)],
+        ),
+        (
+            "DIN 18202 row 4",
+            "",
+            "DIN 18202",
+            &[(1000.0, 3.0), (4000.0, 9.0)],
+        ),
+        ("BS 8204 SR1", "", "BS 8204 SR1", &[(2000.0, 3.0)]),
+        ("BS 8204 SR2", "", "BS 8204 SR2", &[(2000.0, 5.0)]),
+        ("bs 8204 sr3", "", "BS 8204 SR3", &[(2000.0, 10.0)]),
+    ];
+    let us: &[&str] = &["Units", "US"];
+    for system in [us, SI] {
+        for (choice, edge, source, expected) in cases {
+            let headings = ["Flatness", "Longest tile edge"];
+            let told = told(&hall(&[system], &headings, &[choice, edge]));
+            assert!(choice.eq_ignore_ascii_case(told["flatness"].as_str().unwrap()));
+            assert_eq!(limits(&told), expected, "{choice}");
+            for tolerance in told["tolerances"].as_array().unwrap() {
+                assert!(tolerance["source"].as_str().unwrap().starts_with(source));
+            }
+        }
+    }
+}
+
+#[test]
+fn a_tolerance_can_be_chosen_for_the_whole_job_or_left_open() {
+    let all = told(&hall(&[SI, &["Flatness", "BS 8204 SR2"]], &[], &[]));
+    assert_eq!(limits(&all), [(2000.0, 5.0)]);
+    // Left open, the metric classes stand below those for tile of either class.
+    let open = told(&hall(&[SI], &[], &[]));
+    assert_eq!(open["flatness"], Value::Null);
+    let metric = [2000.0, 2000.0, 2000.0, 1000.0, 4000.0];
+    let lengths: Vec<f64> = limits(&open).iter().map(|limit| limit.0).collect();
+    assert_eq!(lengths[..4], [3048.0, 304.8, 3048.0, 609.6]);
+    assert_eq!(lengths[4..], metric);
+}
+
+#[test]
+fn a_tolerance_that_is_none_is_refused_by_its_cell() {
+    let told = hall(&[], &["Flatness"], &["SR2"]).run(&["bid", "{}/rooms.xlsx"]);
+    assert_eq!(told.code, 1);
+    for part in ["\"SR2\", which is not one of the choices", "[Rooms!E2]"] {
+        assert!(told.err.contains(part), "{}", told.err);
+    }
+}
