@@ -124,3 +124,27 @@ fn a_tolerance_that_is_none_is_refused_by_its_cell() {
         assert!(told.err.contains(part), "{}", told.err);
     }
 }
+
+#[test]
+fn a_reading_far_off_is_told_in_the_units_of_the_takeoff() {
+    let line = ["5", "5", "5", "5", "5", "5"];
+    let mut rows: Vec<Vec<&str>> = vec![vec!["Heights", "rod"], vec!["y \\ x"]];
+    let positions = ["0", "1", "2", "3", "4", "5"];
+    rows[1].extend(positions);
+    rows.extend(positions.map(|y| [[y].as_slice(), line.as_slice()].concat()));
+    rows[4][4] = "205";
+    let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
+    let rooms: Rows<'_> = &[
+        &["Room", "Readings", "Leveler", "Primer"],
+        &["Hall", "Hall floor", LEVELER, PRIMER],
+    ];
+    let told = Story::new()
+        .sheets(
+            "rooms.xlsx",
+            &[("Job", &[SI]), ("Rooms", rooms), ("Hall floor", &rows)],
+        )
+        .run(&["bid", "{}/rooms.xlsx"]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    let said = "this reading of 205 mm stands 200 mm off its neighbours, which lead to expect 5 mm";
+    assert!(told.err.contains(said), "{}", told.err);
+}

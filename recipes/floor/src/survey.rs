@@ -128,7 +128,10 @@ impl Surveyor for FloorSurveyor {
         let sheet = sheet::read(source, findings)?;
         let whole = source.grid.sheet_place(source.sheet);
         match FloorSurvey::new(sheet) {
-            Ok(survey) => Some(Arc::new(survey)),
+            Ok(mut survey) => {
+                survey.say_slips(source.system == Some(System::Si));
+                Some(Arc::new(survey))
+            }
             Err((error, place)) => {
                 findings.push(
                     Diagnostic::error(format!(
@@ -195,21 +198,19 @@ impl FloorSurvey {
             })
             .collect();
         let edges = parts::edges(&sheet, &surface);
-        let mut survey = Self {
+        Ok(Self {
             sheet,
             surface,
             parts: edges.iter().map(|edge| edge.part.clone()).collect(),
             edges,
             readings,
             remarks: Findings::new(),
-        };
-        survey.say_slips();
-        Ok(survey)
+        })
     }
 
     /// Names readings that stand far off their neighbours; they are used all the same.
-    fn say_slips(&mut self) {
-        let written = length_label(false);
+    fn say_slips(&mut self, metric: bool) {
+        let written = length_label(metric);
         for slip in slips(&self.surface) {
             let typed = &self.sheet.readings[slip.reading];
             self.remarks.push(
