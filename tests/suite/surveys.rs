@@ -120,6 +120,15 @@ fn sheets_of_readings_that_cannot_be_used_are_refused_by_their_cells() {
         (
             vec![
                 vec!["Heights", "rod"],
+                vec!["y \\ x", "0", "4", "2"],
+                vec!["0", "40", "41", "42"],
+                vec!["10", "40", "41", "42"],
+            ],
+            &["positions of the grid turn back here", "D4"],
+        ),
+        (
+            vec![
+                vec!["Heights", "rod"],
                 vec!["x", "y", "reading"],
                 vec!["0", "0", "40"],
                 vec!["10", "0", "40"],

@@ -193,8 +193,9 @@ impl Surface {
     }
 }
 
-/// Whether a cell's readings are four in order around, with a corner at each.
-pub(crate) fn convex(readings: &[Reading], cell: &[usize; 4]) -> bool {
+/// Whether a cell's readings go around counter-clockwise; nothing when they are not four in order
+/// around, with a corner at each.
+pub(crate) fn goes_left(readings: &[Reading], cell: &[usize; 4]) -> Option<bool> {
     let corner = |index: usize| Some(readings.get(cell[index % 4])?.at);
     let turn = |index: usize| {
         let (a, b, c) = (corner(index)?, corner(index + 1)?, corner(index + 2)?);
@@ -202,5 +203,11 @@ pub(crate) fn convex(readings: &[Reading], cell: &[usize; 4]) -> bool {
     };
     let turns =
         |wanted: fn(&f64) -> bool| (0..4).all(|index| turn(index).is_some_and(|t| wanted(&t)));
-    turns(|turn| *turn > 0.0) || turns(|turn| *turn < 0.0)
+    if turns(|turn| *turn > 0.0) {
+        Some(true)
+    } else if turns(|turn| *turn < 0.0) {
+        Some(false)
+    } else {
+        None
+    }
 }

@@ -7,7 +7,7 @@
 use std::fmt;
 
 use crate::outline::{contains, on_edge};
-use crate::span::convex;
+use crate::span::goes_left;
 
 /// A point in plan.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -69,10 +69,27 @@ pub enum SurfaceError {
     Outside(usize),
     /// A reading lies where an earlier one does.
     SamePlace(usize),
-    /// The readings of a cell are not four in order around.
+    /// The readings of a cell, of which this is the first, are not four in order around.
     NotACell(usize),
+    /// A cell goes around the other way than those before, so that it lies over others: the grid
+    /// turns back at this reading.
+    TurnsBack(usize),
     /// A coordinate or height is not a usable number.
     NotANumber(usize),
+}
+
+impl SurfaceError {
+    /// The reading at which it went wrong, by its index, where there is one.
+    pub fn reading(&self) -> Option<usize> {
+        match self {
+            Self::TooFew | Self::RingCrosses => None,
+            Self::Outside(reading)
+            | Self::SamePlace(reading)
+            | Self::NotACell(reading)
+            | Self::TurnsBack(reading)
+            | Self::NotANumber(reading) => Some(*reading),
+        }
+    }
 }
 
 impl fmt::Display for SurfaceError {
@@ -85,6 +102,9 @@ impl fmt::Display for SurfaceError {
             Self::Outside(_) => f.write_str("the reading lies outside the outline"),
             Self::SamePlace(_) => f.write_str("the reading lies where another does"),
             Self::NotACell(_) => f.write_str("the cell is not four readings in order around"),
+            Self::TurnsBack(_) => f.write_str(
+                "the positions of the grid turn back here; they must rise or fall all the way",
+            ),
             Self::NotANumber(_) => f.write_str("the reading cannot be used"),
         }
     }
@@ -134,9 +154,13 @@ impl Surface {
         };
         match extent {
             Extent::Cells(cells) => {
-                for (index, cell) in cells.iter().enumerate() {
-                    if !convex(readings, cell) {
-                        return Err(SurfaceError::NotACell(index));
+                let mut way = None;
+                for cell in cells {
+                    let Some(left) = goes_left(readings, cell) else {
+                        return Err(SurfaceError::NotACell(cell[0]));
+                    };
+                    if *way.get_or_insert(left) != left {
+                        return Err(SurfaceError::TurnsBack(cell[2]));
                     }
                     surface.split(cell.map(|corner| corner as u32));
                 }

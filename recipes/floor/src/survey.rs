@@ -177,12 +177,8 @@ impl FloorSurvey {
             Extent::Readings
         };
         let surface = Surface::new(&heights, extent).map_err(|error| {
-            let place = match error {
-                SurfaceError::Outside(index) | SurfaceError::NotANumber(index) => {
-                    sheet.readings.get(index).map(|typed| typed.place.clone())
-                }
-                _ => None,
-            };
+            let typed = error.reading().and_then(|index| sheet.readings.get(index));
+            let place = typed.map(|typed| typed.place.clone());
             (error, place)
         })?;
         let readings = sheet

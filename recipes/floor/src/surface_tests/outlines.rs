@@ -220,8 +220,24 @@ fn a_cell_is_four_readings_in_order_around() {
         |cell: [usize; 4]| Surface::new(&points, Extent::Cells(&[[0, 1, 2, 3], cell])).unwrap_err();
     // Crossing itself, with three on a line, twice the same, one that is none.
     for cell in [[0, 2, 1, 3], [0, 4, 1, 2], [0, 1, 1, 2], [0, 1, 2, 99]] {
-        assert_eq!(refused(cell), SurfaceError::NotACell(1));
+        assert_eq!(refused(cell), SurfaceError::NotACell(0));
     }
+}
+
+#[test]
+fn a_grid_that_turns_back_would_count_parts_twice_and_is_refused() {
+    // Two rows at 0 and 1, columns at 0, 4, 2: from 4 to 2 the floor is there already.
+    let points = readings(&[
+        (0.0, 0.0, 0.0),
+        (4.0, 0.0, 0.0),
+        (2.0, 0.0, 0.0),
+        (0.0, 1.0, 0.0),
+        (4.0, 1.0, 0.0),
+        (2.0, 1.0, 0.0),
+    ]);
+    let refused = Surface::new(&points, Extent::Cells(&[[0, 1, 4, 3], [1, 2, 5, 4]])).unwrap_err();
+    assert_eq!(refused, SurfaceError::TurnsBack(5));
+    assert_eq!(refused.reading(), Some(5));
 }
 
 #[test]
