@@ -3,6 +3,19 @@
 //! Heights and lengths are in one unit of the caller's choice. Every corner of a
 //! triangle is a reading or a fixed mean of readings, so that under a level pour that
 //! covers the floor the volume is linear in the readings.
+//!
+//! Readings are spanned as Delaunay has it: the circle through the corners of a triangle holds no
+//! other reading. So one more reading at the height that the surface has there already
+//!
+//! * changes nothing at all where it lies in the circle of one triangle only, its own. With an
+//!   outline it must also be no nearer to a corner of it than the reading that lends the corner its
+//!   height. In a cell, four readings on one circle, only the crossing of the diagonals will do,
+//!   unless the cell is a plane: elsewhere the mean that stands at the crossing is given up. The
+//!   crossing lies in no other circle while cells are less than 1.73 times as long as wide (the
+//!   root of three);
+//! * elsewhere lets other triangles span the same readings: the floor changes between them, but
+//!   never its area, nor its highest and lowest height;
+//! * never changes a floor that is a plane.
 
 use std::fmt;
 

@@ -2,6 +2,7 @@
 
 mod closed_forms;
 mod laws;
+mod one_more;
 mod outlines;
 mod profiles;
 mod references;
