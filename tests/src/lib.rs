@@ -11,6 +11,7 @@ pub mod chance;
 pub mod edits;
 pub mod floors;
 pub mod jobs;
+pub mod only_cells;
 pub mod oracle;
 pub mod paths;
 pub mod priced;

@@ -1,5 +1,6 @@
 //! What is worked out of a floor, beside only spanning its readings and adding up; and a thousand
-//! rooms with readings, beside only reading that takeoff. Prints times and ratios.
+//! rooms with readings, beside only reading that takeoff and writing the same cells. Prints times
+//! and ratios.
 //!
 //! Run with: cargo run --release -p pourwright-tests --bin floor-benchmark
 
@@ -22,6 +23,7 @@ use floor::straightedge::worst_gaps;
 use floor::surface::{Extent, Point, Reading, Surface};
 use floor::{plane, slips, sureness};
 use pourwright_tests::chance::Chance;
+use pourwright_tests::only_cells::{pack, read_values, unpack, write_cells};
 use pourwright_tests::story::workbook;
 
 const SHOP: &str = include_str!("../../../cli/demo/shop.toml");
@@ -35,7 +37,7 @@ fn main() {
         one_floor(side);
     }
     println!();
-    println!("rooms of 12 x 12   pricing s   writing s   only reading s");
+    println!("rooms of 12 x 12   part                 s   only cells s   ratio");
     for rooms in [100, 1000] {
         many_rooms(rooms);
     }
@@ -173,21 +175,27 @@ fn many_rooms(count: usize) {
     let takeoff = workbook(&sheets);
     let registry = Registry::new(&[&floor::Floor]).unwrap();
     let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), &registry).unwrap();
-    let reading = median(|| grid::read("takeoff.xlsx", &takeoff).unwrap());
     let price = || {
         let grid = grid::read("takeoff.xlsx", &takeoff).unwrap();
         bid::price(&workshop, &registry, &grid).unwrap()
     };
-    let pricing = median(price);
     let priced = price();
-    let writing = median(|| {
-        write_bid(
-            &priced,
-            &workshop,
-            ("takeoff.xlsx", &takeoff),
-            Pictures::LeftOut,
-        )
-        .unwrap()
-    });
-    println!("{count:16} {pricing:11.3} {writing:11.3} {reading:16.3}");
+    let write = || {
+        let source = ("takeoff.xlsx", takeoff.as_slice());
+        write_bid(&priced, &workshop, source, Pictures::LeftOut).unwrap()
+    };
+    let cells = unpack(&pack(&write()));
+    let pricing = [median(price), median(|| read_values(&takeoff))];
+    let writing = [median(write), median(|| write_cells(&cells))];
+    let both = [pricing[0] + writing[0], pricing[1] + writing[1]];
+    for (part, [ours, floor]) in [
+        ("read and price", pricing),
+        ("write", writing),
+        ("both", both),
+    ] {
+        println!(
+            "{count:16}   {part:14} {ours:7.3} {floor:14.3} {:7.2}",
+            ours / floor
+        );
+    }
 }
