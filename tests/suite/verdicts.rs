@@ -148,3 +148,36 @@ fn a_reading_far_off_is_told_in_the_units_of_the_takeoff() {
     let said = "this reading of 205 mm stands 200 mm off its neighbours, which lead to expect 5 mm";
     assert!(told.err.contains(said), "{}", told.err);
 }
+
+#[test]
+fn the_steps_of_grinding_are_few_and_one_of_them_is_the_cheapest() {
+    let us: &[&str] = &["Units", "US"];
+    for (system, second) in [(us, "1/16 in"), (SI, "2 mm")] {
+        let told = hall(&[system], &[], &[]).run(&["survey", "{}/rooms.xlsx"]);
+        let mut lines = told
+            .out
+            .lines()
+            .skip_while(|line| !line.starts_with(" Ground off"));
+        assert!(lines.next().is_some(), "{}", told.out);
+        let steps: Vec<&str> = lines
+            .take_while(|line| !line.starts_with("  Grinding"))
+            .collect();
+        assert!((3..=9).contains(&steps.len()), "{}", told.out);
+        assert!(steps[1].trim().starts_with(second), "{}", told.out);
+        let best: Vec<&str> = steps
+            .iter()
+            .filter_map(|line| line.strip_suffix("  cheapest"))
+            .collect();
+        let [best] = best[..] else {
+            panic!("{}", told.out)
+        };
+        // The same cost as the cheapest way to pour.
+        let pour = told
+            .out
+            .lines()
+            .find(|line| line.starts_with(" grind first"))
+            .unwrap();
+        let cost = |line: &str| line.split_whitespace().last().unwrap().to_owned();
+        assert_eq!(cost(best), cost(pour));
+    }
+}

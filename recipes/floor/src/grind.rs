@@ -94,6 +94,33 @@ pub fn curve(surface: &Surface, cover: f64, rates: &GrindRates, most: f64) -> Ve
     levels.into_iter().map(|level| job.option(level)).collect()
 }
 
+/// The curve in short: nothing off, then a step more each time up to `most`, with the cheapest in
+/// place of the step next to it; and which of them is the cheapest. `step` is more than zero.
+pub fn short_curve(
+    surface: &Surface,
+    cover: f64,
+    rates: &GrindRates,
+    most: f64,
+    step: f64,
+) -> (Vec<GrindOption>, usize) {
+    let job = Job::new(surface, cover, rates, most);
+    // A last step that misses the most by a rounding error is still one.
+    let last = (job.most / step + 1e-9) as u32;
+    let level = |count: u32| (job.highest() - step * f64::from(count)).max(job.bottom);
+    let mut options: Vec<GrindOption> = (0..=last).map(|n| job.option(level(n))).collect();
+    let (_, best) = job.cheapest();
+    if best.off <= 0.0 {
+        return (options, 0);
+    }
+    let nearest = ((best.off / step).round() as usize).clamp(1, options.len());
+    if nearest == options.len() {
+        options.push(best);
+    } else {
+        options[nearest] = best;
+    }
+    (options, nearest)
+}
+
 /// The cheapest way, taking off `most` at most; of equals the one with the least grinding.
 ///
 /// It is exact: a cost can only be least where nothing is ground, where a bag drops out,

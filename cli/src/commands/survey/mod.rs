@@ -2,6 +2,7 @@
 
 mod adjoin;
 mod show;
+mod ways;
 
 use std::path::{Path, PathBuf};
 

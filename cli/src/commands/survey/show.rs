@@ -6,14 +6,14 @@ use engine::quantity::{Dimension, System};
 use engine::trail::Kind;
 use floor::fnumbers::FNumber;
 use floor::plane;
-use floor::pours::{self, PourOption, Terms};
+use floor::pours::Terms;
 use floor::sureness;
 use floor::surface::Point;
 use floor::survey::FloorSurvey;
 use floor::verdict::{self, Judged, Verdict};
 use floor::walls;
 
-use super::{Room, judged, terms};
+use super::{Room, judged, terms, ways};
 use crate::print::{Terminal, table};
 
 /// Most walls and openings that are listed.
@@ -68,6 +68,16 @@ fn position(bid: &Bid, value: f64) -> String {
     }
 }
 
+/// A place on the floor, in feet or metres.
+fn spot(bid: &Bid, at: Point) -> String {
+    let unit = match bid.ledger.system {
+        System::Us => "ft",
+        System::Si => "m",
+    };
+    let (x, y) = (position(bid, at.x), position(bid, at.y));
+    format!("x {x}, y {y} {unit}")
+}
+
 /// Prints what is known of a room.
 pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
     let survey = room.survey;
@@ -108,20 +118,14 @@ pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
             })
             .collect(),
     ));
-    let unit = if bid.ledger.system == System::Us {
-        "ft"
-    } else {
-        "m"
-    };
     // Where a limit is broken, its places are what to mend.
     let broken = |judged: &&Judged| judged.verdict() == Verdict::NotFlat;
     if let Some(worst) = judged.iter().find(broken).or(judged.first()) {
         for place in &worst.worst {
             terminal.line(format!(
-                "  {} at x {}, y {} {unit}, under a straightedge from {}, {} to {}, {}",
+                "  {} at {}, under a straightedge from {}, {} to {}, {}",
                 length(bid, place.gap),
-                position(bid, place.at.x),
-                position(bid, place.at.y),
+                spot(bid, place.at),
                 position(bid, place.from.x),
                 position(bid, place.from.y),
                 position(bid, place.to.x),
@@ -142,62 +146,11 @@ pub(super) fn show(bid: &Bid, room: &Room<'_>, terminal: &mut Terminal<'_>) {
     }
     terminal.line("");
     if let Some(terms) = terms(bid, room.row) {
-        show_options(bid, &pours::options(survey, &terms), &terms, terminal);
+        ways::show(bid, survey, &terms, terminal);
         show_sureness(bid, survey, &terms, terminal);
         show_edges(bid, survey, &terms, terminal);
     }
     terminal.line("");
-}
-
-fn show_options(bid: &Bid, options: &[PourOption], terms: &Terms, terminal: &mut Terminal<'_>) {
-    let money = |value: f64| written(bid, value, Dimension::MONEY);
-    let area = |value: f64| written(bid, value, Dimension::AREA);
-    let rows = options.iter().map(|option| {
-        vec![
-            option.what.to_owned(),
-            length(bid, option.off),
-            area(option.ground.area),
-            length(bid, option.poured.volume / option.poured.area.max(1e-9)),
-            length(bid, option.deepest),
-            written(bid, option.poured.volume, Dimension::VOLUME),
-            format!("{}", option.bags),
-            money(option.cost),
-        ]
-    });
-    terminal.line(table(
-        &[
-            "Pour",
-            "Ground off",
-            "Over",
-            "Mean depth",
-            "Deepest",
-            "In place",
-            "Bags",
-            "Cost",
-        ],
-        &[1, 2, 3, 4, 5, 6, 7],
-        rows.collect(),
-    ));
-    if let Some(option) = options.first() {
-        let [thin, one, more] = option.classes;
-        terminal.line(format!(
-            "  Of it, thinner than {}: {}; in one lift: {}; deeper than {}: {}.",
-            length(bid, terms.thinnest),
-            area(thin.area),
-            area(one.area),
-            length(bid, terms.thickest),
-            area(more.area)
-        ));
-    }
-    if terms.can_grind {
-        terminal.line(format!(
-            "  Grinding is looked at down to {}; cables, heating and reinforcement may lie below.",
-            length(bid, pours::MOST_GROUND)
-        ));
-    } else {
-        terminal
-            .line("  The price book has no rate for grinding: add grinding, by area, to compare.");
-    }
 }
 
 /// How deep the pour stands along walls and at openings.

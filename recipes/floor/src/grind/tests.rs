@@ -221,3 +221,32 @@ fn a_flat_floor_and_bad_numbers_do_no_harm() {
     };
     assert!(cheapest(&surface, 0.125, &unknown, 0.5).cost.is_nan());
 }
+
+#[test]
+fn the_short_curve_is_the_curve_with_the_cheapest_among_its_steps() {
+    let mut dice = Dice(9);
+    let mut ground = 0;
+    for _ in 0..200 {
+        let surface = rough(&mut dice);
+        let rates = some_rates(&mut dice);
+        let (step, most) = (1.0 / 16.0, 0.5);
+        let (options, best) = short_curve(&surface, 0.125, &rates, most, step);
+        let cheapest = cheapest(&surface, 0.125, &rates, most);
+        assert_eq!(options[best], cheapest);
+        assert_eq!(options[0].off, 0.0);
+        let steps = (most.min(surface.highest() - surface.lowest()) / step) as usize + 1;
+        assert!((steps..=steps + 1).contains(&options.len()) && options.len() <= 9);
+        for (at, option) in options.iter().enumerate() {
+            assert!(option.cost >= cheapest.cost);
+            assert!((option.off - at as f64 * step).abs() <= step + 1e-9);
+            assert!(agree(
+                option.cost,
+                plain(&surface, 0.125, &rates, option.off),
+                1e-9
+            ));
+        }
+        assert!(options.windows(2).all(|pair| pair[0].off < pair[1].off));
+        ground += usize::from(best > 0);
+    }
+    assert!((20..200).contains(&ground), "{ground}");
+}
