@@ -150,6 +150,44 @@ fn a_reading_far_off_is_told_in_the_units_of_the_takeoff() {
 }
 
 #[test]
+fn where_the_floor_stands_above_the_finish_level_is_told_the_highest_first() {
+    // A reading of h between readings of 0, a = 24 in away: where a pour ends at f, an eight-cornered
+    // star stands above it, with corners (h - f) / h of 24 in from its middle along the lines, and
+    // on the diagonals (h - f) / (h - h/4) of the way to the cell's centre, 12 in each way. Its area is 4
+    // times the one by the other: 4 x 16 x 10 2/3 and 4 x 8 x 5 1/3 sq in.
+    let story = hall_up_to("1/4 in", &[], &[], &[]);
+    let json = told(&story);
+    let above = json["above_finish"].as_array().unwrap();
+    let expected = [
+        (0.5, 24.0, 24.0, 2048.0 / 3.0),
+        (0.125, 96.0, 48.0, 512.0 / 3.0),
+    ];
+    assert_eq!(above.len(), expected.len());
+    for (place, (off, x, y, area)) in above.iter().zip(expected) {
+        for (name, expected) in [("above", off), ("x", x), ("y", y), ("area", area)] {
+            assert!(
+                (place[name].as_f64().unwrap() - expected).abs() < 1e-9,
+                "{place}"
+            );
+        }
+    }
+    let out = story.run(&["survey", "{}/rooms.xlsx"]).out;
+    let first = "  Stands 1/2 in above the finish level at x 2.0, y 2.0 ft, over 4.7 sq ft";
+    let second = "  Stands 1/8 in above the finish level at x 8.0, y 4.0 ft, over 1.2 sq ft";
+    let at = |line: &str| {
+        out.find(line)
+            .unwrap_or_else(|| panic!("{line} is missing in:\n{out}"))
+    };
+    assert!(at(first) < at(second));
+    let higher = hall_up_to("3/4 in", &[], &[], &[]).run(&["survey", "{}/rooms.xlsx"]);
+    assert!(
+        !higher.out.contains("above the finish level"),
+        "{}",
+        higher.out
+    );
+}
+
+#[test]
 fn the_steps_of_grinding_are_few_and_one_of_them_is_the_cheapest() {
     let us: &[&str] = &["Units", "US"];
     for (system, second) in [(us, "1/16 in"), (SI, "2 mm")] {

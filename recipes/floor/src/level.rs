@@ -56,7 +56,8 @@ pub fn between_depths(surface: &Surface, level: f64, least: f64, most: f64) -> B
     }
 }
 
-fn of_triangle(area: f64, mut heights: [f64; 3], level: f64) -> Below {
+/// The part of a triangle below a level, by its area and the heights of its corners.
+pub(crate) fn of_triangle(area: f64, mut heights: [f64; 3], level: f64) -> Below {
     heights.sort_by(f64::total_cmp);
     let [low, middle, high] = heights;
     let mean = (low + middle + high) / 3.0;

@@ -21,6 +21,7 @@ mod map_svg;
 mod map_symbols;
 pub mod outline;
 pub mod parts;
+pub mod peaks;
 pub mod plane;
 pub mod pours;
 pub mod sheet;

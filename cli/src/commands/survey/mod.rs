@@ -10,6 +10,7 @@ use engine::bid::Bid;
 use engine::diag::{Diagnostic, Outcome, Place, near_name};
 use floor::drawing::Drawing;
 use floor::grind::{self, GrindRates};
+use floor::peaks::peaks;
 use floor::plane;
 use floor::pours::{self, Terms};
 use floor::survey::FloorSurvey;
@@ -203,6 +204,8 @@ fn to_json(bid: &Bid, room: &Room<'_>) -> Value {
     let curve = terms
         .filter(|terms| terms.can_grind)
         .map(|terms| grind::curve(surface, terms.cover, &terms.rates, pours::MOST_GROUND));
+    let finish = room.survey.finish();
+    let above = finish.map_or_else(Vec::new, |finish| peaks(surface, finish));
     json!({
         "room": room.name,
         "units": "inches; square and cubic inches",
@@ -236,6 +239,12 @@ fn to_json(bid: &Bid, room: &Room<'_>) -> Value {
             "deepest": option.deepest,
             "bags": option.bags,
             "cost": option.cost,
+        })).collect::<Value>(),
+        "above_finish": above.iter().map(|peak| json!({
+            "above": peak.above,
+            "x": peak.at.x,
+            "y": peak.at.y,
+            "area": peak.part.area,
         })).collect::<Value>(),
         "grinding": curve.unwrap_or_default().iter().map(|option| json!({
             "off": option.off,

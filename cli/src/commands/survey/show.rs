@@ -69,7 +69,7 @@ fn position(bid: &Bid, value: f64) -> String {
 }
 
 /// A place on the floor, in feet or metres.
-fn spot(bid: &Bid, at: Point) -> String {
+pub(super) fn spot(bid: &Bid, at: Point) -> String {
     let unit = match bid.ledger.system {
         System::Us => "ft",
         System::Si => "m",

@@ -1,18 +1,23 @@
-//! The ways to pour a floor: what each takes, what grinding saves.
+//! The ways to pour a floor: what each takes, where the floor is too high, what grinding saves.
 
 use engine::bid::Bid;
 use engine::quantity::{Dimension, System};
 use floor::grind;
+use floor::peaks;
 use floor::pours::{self, PourOption, Terms};
 use floor::survey::FloorSurvey;
 
-use super::show::{length, written};
+use super::show::{length, spot, written};
 use crate::print::{Terminal, table};
+
+/// Places above the finish level that are listed.
+const MOST_PEAKS: usize = 3;
 
 /// Prints the ways to pour a floor, and what grinding first would change.
 pub(super) fn show(bid: &Bid, survey: &FloorSurvey, terms: &Terms, terminal: &mut Terminal<'_>) {
     let options = pours::options(survey, terms);
     show_options(bid, &options, terms, terminal);
+    show_too_high(bid, survey, terminal);
     if terms.can_grind {
         show_curve(bid, survey, terms, terminal);
     } else {
@@ -59,6 +64,31 @@ fn show_options(bid: &Bid, options: &[PourOption], terms: &Terms, terminal: &mut
             area(one.area),
             length(bid, terms.thickest),
             area(more.area)
+        ));
+    }
+}
+
+/// Where the floor stands above the level at which the pour must end.
+fn show_too_high(bid: &Bid, survey: &FloorSurvey, terminal: &mut Terminal<'_>) {
+    let Some(finish) = survey.finish() else {
+        return;
+    };
+    let peaks = peaks::peaks(&survey.surface, finish);
+    for peak in peaks.iter().take(MOST_PEAKS) {
+        let above = match length(bid, peak.above) {
+            none if none == length(bid, 0.0) => "a hair".to_owned(),
+            above => above,
+        };
+        terminal.line(format!(
+            "  Stands {above} above the finish level at {}, over {}: grind it down there.",
+            spot(bid, peak.at),
+            written(bid, peak.part.area, Dimension::AREA)
+        ));
+    }
+    if peaks.len() > MOST_PEAKS {
+        terminal.line(format!(
+            "  … and {} more such places, all lower",
+            peaks.len() - MOST_PEAKS
         ));
     }
 }
