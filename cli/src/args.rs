@@ -91,6 +91,22 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Print what the electrician needs of each heated room, with lines to fill in.
+    ///
+    /// Product, watts, amps, circuit, breaker, and the resistance to be measured as
+    /// received, after laying and after the pour. Shops whose recipes include heat.
+    Heat {
+        /// The takeoff.
+        takeoff: PathBuf,
+        /// The room; otherwise all that are heated.
+        room: Option<String>,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the figures as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
     /// Make a folder to fill in: shop settings, price sheet, takeoff form.
     Begin {
         /// Folder to make; it must not exist or be empty.

@@ -3,7 +3,7 @@
 use engine::plugin::{Plugin, Registry, RegistryError};
 
 /// All plugins of the program.
-const PLUGINS: &[&dyn Plugin] = &[&floor::Floor, &assess::Assess, &edges::Edges];
+const PLUGINS: &[&dyn Plugin] = &[&floor::Floor, &assess::Assess, &edges::Edges, &heat::Heat];
 
 /// Everything that is registered.
 ///

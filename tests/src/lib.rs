@@ -10,6 +10,7 @@
 pub mod chance;
 pub mod edits;
 pub mod floors;
+pub mod heated;
 pub mod jobs;
 pub mod only_cells;
 pub mod oracle;

@@ -21,7 +21,7 @@ fn help_is_written_for_contractors() {
     let story = Story::new();
     let mut all = story.run(&["--help"]).out;
     for command in [
-        "tryout", "bid", "explain", "survey", "begin", "words", "prove",
+        "tryout", "bid", "explain", "survey", "heat", "begin", "words", "prove",
     ] {
         let told = story.run(&[command, "--help"]);
         assert_eq!(told.code, 0);

@@ -5,6 +5,8 @@
 //! * `published_units`, `published_coverage`: published definitions and worked examples
 //! * `workbook_text`: the demo workbook, cell by cell
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
+//! * `heat`, `heat_recalculation`: floor heating, and its workbook after edits
+//! * `examples`: the example of every function, plugins' included
 //! * `surveys`: sheets of readings, and what a survey of them shows
 //! * `edges`: strip, dams and boxes
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
@@ -26,7 +28,10 @@ mod assess;
 mod commands;
 mod earlier_work;
 mod edges;
+mod examples;
 mod forms;
+mod heat;
+mod heat_recalculation;
 mod hostile_scripts;
 mod hostile_sheets;
 mod laws;

@@ -39,12 +39,18 @@ fn convert(story: &Story, name: &str, format: &str) -> bool {
 fn the_demo_recalculates_the_same_in_another_office() {
     let story = Story::new();
     assert_eq!(story.run(&["tryout", "{}/demo"]).code, 0);
-    if !convert(&story, "demo/bid.xlsx", "xlsx") {
+    recalculates_the_same(&story, "demo/bid.xlsx");
+}
+
+/// A workbook of the story gives the same numbers in LibreOffice, and no error.
+pub(super) fn recalculates_the_same(story: &Story, name: &str) {
+    if !convert(story, name, "xlsx") {
         println!("LibreOffice is not installed here: nothing was compared with it");
         return;
     }
     let read = |name: &str| grid::read("bid.xlsx", &story.read(name)).unwrap();
-    let (ours, theirs) = (read("demo/bid.xlsx"), read("converted/bid.xlsx"));
+    let file = name.rsplit('/').next().unwrap_or(name);
+    let (ours, theirs) = (read(name), read(&format!("converted/{file}")));
     let mut compared = 0;
     for sheet in &ours.sheets {
         let other = theirs
@@ -82,5 +88,5 @@ fn the_demo_recalculates_the_same_in_another_office() {
         }
     }
     println!("{compared} numbers are the same in LibreOffice");
-    assert!(compared > 300);
+    assert!(compared > 200);
 }

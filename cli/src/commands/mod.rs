@@ -4,6 +4,7 @@ mod begin;
 mod bid;
 mod cuts;
 mod explain;
+mod heat;
 mod prove;
 mod survey;
 mod tryout;
@@ -50,6 +51,12 @@ pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> 
             shop,
             json,
         } => cuts::run(&takeoff, shop.as_ref(), json, terminal),
+        Command::Heat {
+            takeoff,
+            room,
+            shop,
+            json,
+        } => heat::run(&takeoff, room.as_deref(), shop.as_ref(), json, terminal),
         Command::Begin { folder, metric } => begin::run(&folder, metric, terminal),
         Command::Words { name, json } => words::run(name.as_deref(), json, terminal),
         Command::Prove { recipe, shop, json } => {

@@ -102,26 +102,25 @@ impl Explainer<'_> {
         // values below would be missing rather than wrong.
         shape.replay(self.ledger(), table_id, row, &mut values);
         for leaf in leaves(shape, node) {
-            let value = values.get(leaf.index()).copied().unwrap_or(f64::NAN);
             step.steps
-                .push(self.leaf(table_id, row, shape, (node, leaf), value));
+                .push(self.leaf((table_id, row), shape, (node, leaf), &values));
         }
         step
     }
 
     fn leaf(
         &mut self,
-        table: TableId,
-        row: usize,
+        (table, row): (TableId, usize),
         shape: &Shape,
         (explained, leaf): (NodeId, NodeId),
-        value: f64,
+        values: &[f64],
     ) -> Step {
         let node = shape.node(leaf);
+        let value = values.get(leaf.index()).copied().unwrap_or(f64::NAN);
         // A cell that is nothing but a sum or a rate has itself as its only leaf.
         if let Some(column) = shape.column_of(leaf).filter(|_| leaf != explained) {
             return match &node.op {
-                Op::Pick { .. } => self.product_field(shape, leaf, value),
+                Op::Pick { .. } => self.product_field(shape, leaf, values),
                 Op::Read(Ref::Column(own)) => self.cell(table, *own, row),
                 _ => self.cell(table, column, row),
             };
@@ -137,8 +136,8 @@ impl Explainer<'_> {
             Op::Read(reference @ (Ref::Children(..) | Ref::All(..) | Ref::Where { .. })) => {
                 self.sum(table, row, *reference, value, node.kind, &node.unit)
             }
-            Op::Pick { .. } => self.product_field(shape, leaf, value),
-            Op::Step(steps, _) => Step {
+            Op::Pick { .. } => self.product_field(shape, leaf, values),
+            Op::Step(steps, _) | Op::NextStep(steps, _) => Step {
                 name: self.ledger().table(*steps).title.to_lowercase(),
                 value: self.written(value, node.kind, &node.unit),
                 origin: "step table".to_owned(),
@@ -178,16 +177,29 @@ impl Explainer<'_> {
     }
 
     /// A field of a product, or a line's value for the product of a row.
-    fn product_field(&self, shape: &Shape, leaf: NodeId, value: f64) -> Step {
+    fn product_field(&self, shape: &Shape, leaf: NodeId, values: &[f64]) -> Step {
         let node = shape.node(leaf);
-        let Op::Pick { table, column, .. } = &node.op else {
+        let Op::Pick {
+            table,
+            column,
+            first,
+            row,
+            ..
+        } = &node.op
+        else {
             return Step::default();
         };
+        let value = |id: NodeId| values.get(id.index()).copied().unwrap_or(f64::NAN);
         let table = self.ledger().table(*table);
         let column = table.column(*column);
-        // Which row it is shows by its value; rows of one price often have equals.
-        let owner = column.values.iter().position(|known| *known == value);
-        let product = owner.map_or("", |row| table.row_names[row].as_str());
+        // Rows are counted from one; what was not computed counts as none.
+        let owner = (*first as usize + value(*row) as usize).checked_sub(1);
+        let product = owner.and_then(|row| table.row_names.get(row));
+        let (owner, product) = match product {
+            Some(name) => (owner, name.as_str()),
+            None => (None, ""),
+        };
+        let value = value(leaf);
         let is_book = !table.row_packages.is_empty();
         Step {
             name: format!("{} of {product}", column.title.to_lowercase()),

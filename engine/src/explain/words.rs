@@ -32,7 +32,8 @@ pub(super) fn leaves(shape: &Shape, node: NodeId) -> Vec<NodeId> {
     let mut open: Vec<NodeId> = shape.node(node).op.operands().into_iter().rev().collect();
     while let Some(id) = open.pop() {
         let op = &shape.node(id).op;
-        let has_cell = shape.column_of(id).is_some() && !matches!(op, Op::Find(..));
+        let is_row = matches!(op, Op::Find(..) | Op::Largest { .. });
+        let has_cell = shape.column_of(id).is_some() && !is_row;
         if has_cell || is_given(id) {
             if !found.contains(&id) {
                 found.push(id);
@@ -52,10 +53,12 @@ struct Speaker<'a> {
 
 impl Speaker<'_> {
     fn node(&self, id: NodeId) -> (String, Rank) {
-        let named = self
-            .shape
-            .column_of(id)
-            .filter(|_| !matches!(self.shape.node(id).op, Op::Pick { .. }));
+        let named = self.shape.column_of(id).filter(|_| {
+            !matches!(
+                self.shape.node(id).op,
+                Op::Pick { .. } | Op::Find(..) | Op::Largest { .. }
+            )
+        });
         match named {
             Some(column) => {
                 let title = &self.ledger.table(self.table).column(column).title;
@@ -140,6 +143,33 @@ impl Speaker<'_> {
                     Rank::Atom,
                 )
             }
+            Op::NextStep(table, at) => {
+                let title = self.ledger.table(*table).title.to_lowercase();
+                (
+                    format!("next step of {title} from {}", self.node(*at).0),
+                    Rank::Atom,
+                )
+            }
+            Op::Largest {
+                table,
+                field,
+                most,
+                same,
+            } => {
+                let table = self.ledger.table(*table);
+                let title = |column| table.column(column).title.to_lowercase();
+                let mut text = format!(
+                    "{} with the largest {} up to {}",
+                    table.title.to_lowercase(),
+                    title(*field),
+                    self.node(*most).0
+                );
+                for (field, value) in same {
+                    text.push_str(&format!(" and {} {}", title(*field), self.node(*value).0));
+                }
+                (text, Rank::Atom)
+            }
+            Op::NameOf(_, row) => (format!("name of the {}", self.node(*row).0), Rank::Atom),
             Op::Call(function, arguments) => {
                 let arguments: Vec<String> = arguments.iter().map(|id| self.node(*id).0).collect();
                 (

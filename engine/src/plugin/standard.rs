@@ -38,6 +38,7 @@ impl Plugin for Standard {
             round_up_to(),
             round_to(),
             if_blank(),
+            power(),
             and(),
             or(),
             not(),
@@ -131,6 +132,28 @@ fn if_blank() -> Function {
         example: "if_blank(1.inch, 2.inch) == 1.inch",
         body: Arc::new(|a| Ok(if a[0].is_nan() { a[1] } else { a[0] })),
         form: Form::Formula("IF(ISBLANK({0}),{1},{0})"),
+    }
+}
+
+fn power() -> Function {
+    Function {
+        name: "power",
+        parameters: vec![
+            parameter("x", Accepts::In("")),
+            parameter("n", Accepts::In("")),
+        ],
+        repeats: false,
+        gives: Gives::In(""),
+        sentence: "A plain number raised to a power, whole or not; stays live.",
+        example: "power(9.0, 0.5) == 3",
+        body: Arc::new(|a| {
+            // Spreadsheets do not agree on 0 to the power of 0.
+            if a[0] == 0.0 && a[1] <= 0.0 || a[0] < 0.0 && a[1].fract() != 0.0 {
+                return Err("this power has no value".to_owned());
+            }
+            Ok(a[0].powf(a[1]))
+        }),
+        form: Form::Formula("POWER({0},{1})"),
     }
 }
 

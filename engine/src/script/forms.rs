@@ -9,97 +9,9 @@ use super::items;
 use super::mistake::Mistake;
 use super::operators::with;
 use super::session::{CautionSaid, ItemKind, Session, Shared};
-use super::values::{Counted, Steps, Traced, WholeColumn};
+use super::values::{Counted, Traced, WholeColumn};
 use crate::quantity::Unit;
 use crate::trail::{Kind, NodeId, TrailError, builtin};
-
-/// A word of the vocabulary that is no plain function.
-pub struct FormWord {
-    /// Its name.
-    pub name: &'static str,
-    /// How it is written.
-    pub usage: &'static str,
-    /// What it does.
-    pub sentence: &'static str,
-    /// An example.
-    pub example: &'static str,
-}
-
-/// All such words, in the order of the reference.
-pub const FORMS: &[FormWord] = &[
-    FormWord {
-        name: "material",
-        usage: "material(label, product, amount)",
-        sentence: "An item of products; the amount is turned into packages by the product's own yield, and whole packages are ordered for the job as a whole.",
-        example: "material(\"Underlayment\", book.leveler(room.leveler), volume);",
-    },
-    FormWord {
-        name: "cut",
-        usage: "cut(label, product, length, pieces)",
-        sentence: "An item of pieces cut from a product that comes in lengths; all pieces of the job are laid out over whole lengths, offcuts used again, and the workbook says \"price again\" when a piece changes.",
-        example: "cut(\"Strip\", book.strip(room.strip), wall.length, layers);",
-    },
-    FormWord {
-        name: "labour",
-        usage: "labour(label, amount, rate)",
-        sentence: "An item of work: hours (or whatever the rate counts by) times a rate of the price book.",
-        example: "labour(\"Mix and pour\", volume / factor.pour_rate, rate.crew);",
-    },
-    FormWord {
-        name: "equipment",
-        usage: "equipment(label, amount, rate)",
-        sentence: "An item for tools and machines, by a rate of the price book.",
-        example: "equipment(\"Mixer\", days, rate.mixer);",
-    },
-    FormWord {
-        name: "subcontract",
-        usage: "subcontract(label, amount, rate)",
-        sentence: "An item of work done by others, by a rate of the price book.",
-        example: "subcontract(\"Grinding\", room.area, rate.grinding);",
-    },
-    FormWord {
-        name: "charge",
-        usage: "charge(label, money)",
-        sentence: "An item that is a sum of money.",
-        example: "charge(\"Delivery\", trips * rate.delivery);",
-    },
-    FormWord {
-        name: "caution",
-        usage: "caution(condition, text)",
-        sentence: "A caution on the row and on the bid wherever the condition holds; with .above and its like it stays live.",
-        example: "caution(depth.above(underlayment.depth_to), \"Deeper than one lift allows.\");",
-    },
-    FormWord {
-        name: "total",
-        usage: "total(table.column)",
-        sentence: "The sum of a column: of a room's rows in a table below it, or of all rooms.",
-        example: "let volume = total(rooms.volume);",
-    },
-    FormWord {
-        name: "step_table",
-        usage: "step_table(x, factor.table)",
-        sentence: "The value of the last step of a table that starts at or below x.",
-        example: "let rate = step_table(depth, factor.pour_rates);",
-    },
-    FormWord {
-        name: "holds",
-        usage: "holds(condition)",
-        sentence: "Branches on a condition: true or false for `if`; the workbook says \"price again\" when it would come out otherwise.",
-        example: "if holds(depth.above(1.inch)) { … }",
-    },
-    FormWord {
-        name: "is_blank",
-        usage: "is_blank(x)",
-        sentence: "Branches on whether a takeoff cell was left blank.",
-        example: "if is_blank(room.perimeter) { … }",
-    },
-    FormWord {
-        name: "count",
-        usage: "count(n)",
-        sentence: "Drives a loop: for i in count(n) runs with i = 1 to n, n being a whole number of at most 1000.",
-        example: "for layer in count(layers) { … }",
-    },
-];
 
 type Answer = Result<Dynamic, Box<EvalAltResult>>;
 
@@ -123,14 +35,9 @@ pub(super) fn register(engine: &mut Engine, shared: &Shared) {
         };
         traced(session.step(at, |tracer| tracer.read(reference)))
     });
-    form(engine, shared, "step_table", 2, |session, at, args| {
-        let Some(Steps(table)) = args[1].clone().try_cast::<Steps>() else {
-            return Err(Mistake::new(
-                "step_table looks a value up in a factor that is a step table",
-            ));
-        };
-        let x = to_node(args[0], at, session)?;
-        traced(session.step(at, |tracer| tracer.step(table, x)))
+    form(engine, shared, "done", 0, |session, _, _| {
+        session.done = true;
+        Ok(Dynamic::UNIT)
     });
     form(engine, shared, "holds", 1, |session, at, args| {
         let condition = condition(session, at, args[0])?;
@@ -147,11 +54,11 @@ pub(super) fn register(engine: &mut Engine, shared: &Shared) {
     });
 }
 
-fn traced(node: Result<NodeId, Mistake>) -> Result<Dynamic, Mistake> {
+pub(super) fn traced(node: Result<NodeId, Mistake>) -> Result<Dynamic, Mistake> {
     node.map(|node| Dynamic::from(Traced(node)))
 }
 
-fn form(
+pub(super) fn form(
     engine: &mut Engine,
     shared: &Shared,
     name: &str,
@@ -173,6 +80,16 @@ pub(super) fn label(value: &Dynamic, what: &str) -> Result<String, Mistake> {
         Some(text) if !text.trim().is_empty() => Ok(text.trim().to_owned()),
         _ => Err(Mistake::new(format!("{what} needs a text in quotes"))),
     }
+}
+
+/// A value that must be there: a blank counts for nothing, and an item of nothing is a mistake.
+pub(super) fn given(
+    session: &mut Session,
+    at: Position,
+    value: &Dynamic,
+) -> Result<NodeId, Mistake> {
+    let node = to_node(value, at, session)?;
+    session.step(at, |tracer| tracer.note_given(node).map(|()| node))
 }
 
 fn condition(session: &mut Session, at: Position, value: &Dynamic) -> Result<NodeId, Mistake> {

@@ -11,7 +11,7 @@ use super::mistake::diagnose;
 use super::session::Shared;
 use super::statements::{Statement, split};
 use super::values::{Book, Counted, Names, Steps, Traced, WholeColumn};
-use super::{FORMS, forms, functions, names, operators, questions};
+use super::{FORMS, forms, functions, lookups, names, operators, questions};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText};
 use crate::plugin::Registry;
 use crate::quantity::Units;
@@ -76,6 +76,7 @@ impl Host {
         names::register(&mut engine, &shared, units, kinds);
         functions::register(&mut engine, &shared, registry);
         forms::register(&mut engine, &shared);
+        lookups::register(&mut engine, &shared);
         questions::register(&mut engine, &shared, registry);
         let mut known: Vec<(String, String)> = registry
             .functions()

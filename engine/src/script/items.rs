@@ -3,9 +3,8 @@
 use rhai::{Dynamic, Position};
 
 use super::convert::to_node;
-use super::forms::label;
+use super::forms::{given, label};
 use super::mistake::Mistake;
-use super::names::product_field;
 use super::session::{ItemKind, ItemSaid, Session};
 use crate::diag::quoted;
 use crate::quantity::{Dimension, Operator};
@@ -19,7 +18,7 @@ pub(super) fn material(
 ) -> Result<Dynamic, Mistake> {
     let label = label(args[0], "the label of an item")?;
     let bought = product(session, at, args[1], "material")?;
-    let amount = to_node(args[2], at, session)?;
+    let amount = given(session, at, args[2])?;
     let Kind::Number(dimension) = session.kind(amount) else {
         return Err(Mistake::new(format!(
             "{} is not an amount",
@@ -29,6 +28,13 @@ pub(super) fn material(
     let package = session.tracer.ledger.table(bought.table).package;
     let quantity = if package.map(Dimension::package) == Some(dimension) {
         amount
+    } else if let Some(package) = package.filter(|_| dimension.is_none()) {
+        // A plain number counts packages.
+        let one = std::sync::Arc::new(session.tracer.ledger.units.package_unit(package));
+        session.step(at, |tracer| {
+            let one = tracer.constant(1.0, one)?;
+            tracer.arithmetic(Operator::Multiply, amount, one)
+        })?
     } else {
         let field = per_package(session, at, bought, dimension)?;
         session.step(at, |tracer| {
@@ -47,8 +53,8 @@ pub(super) fn cut(
 ) -> Result<Dynamic, Mistake> {
     let label = label(args[0], "the label of an item")?;
     let bought = product(session, at, args[1], "cut")?;
-    let length = to_node(args[2], at, session)?;
-    let pieces = to_node(args[3], at, session)?;
+    let length = given(session, at, args[2])?;
+    let pieces = given(session, at, args[3])?;
     let stock = per_package(session, at, bought, Dimension::LENGTH)?;
     // The fixed answer keeps what the plan of cuts rests on, and is flagged when it changes.
     let rests_on = [bought.node, length, pieces, stock];
@@ -131,7 +137,7 @@ fn per_package(
         ))
         .hint("The product has no field for it; give the amount in packages, or ask for such a field in the manifest."));
     };
-    product_field(session, at, bought.node, bought.table, column)
+    session.step(at, |tracer| tracer.field(bought.node, bought.table, column))
 }
 
 pub(super) fn by_rate(
@@ -141,7 +147,7 @@ pub(super) fn by_rate(
     args: &[&mut Dynamic],
 ) -> Result<Dynamic, Mistake> {
     let label = label(args[0], "the label of an item")?;
-    let quantity = to_node(args[1], at, session)?;
+    let quantity = given(session, at, args[1])?;
     let rate = to_node(args[2], at, session)?;
     let is_rate = match session.tracer.node(rate).op {
         Op::Read(Ref::Single(single)) => {
@@ -186,7 +192,7 @@ pub(super) fn charge(
     args: &[&mut Dynamic],
 ) -> Result<Dynamic, Mistake> {
     let label = label(args[0], "the label of an item")?;
-    let quantity = to_node(args[1], at, session)?;
+    let quantity = given(session, at, args[1])?;
     if session.kind(quantity) != Kind::Number(Dimension::MONEY) {
         return Err(Mistake::new(format!(
             "a charge is money, this is {}",

@@ -14,6 +14,8 @@ use crate::trail::{ArgumentError, Kind, Tracer, TrailError, describe_kind};
 pub(super) struct Mistake {
     pub(super) message: String,
     pub(super) hint: Option<String>,
+    /// The cell of the takeoff that is at fault, where the script is not.
+    pub(super) cell: Option<Place>,
 }
 
 impl Mistake {
@@ -21,11 +23,17 @@ impl Mistake {
         Self {
             message: message.into(),
             hint: None,
+            cell: None,
         }
     }
 
     pub(super) fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = Some(hint.into());
+        self
+    }
+
+    pub(super) fn in_cell(mut self, cell: Option<Place>) -> Self {
+        self.cell = cell;
         self
     }
 
@@ -42,6 +50,10 @@ impl Mistake {
             TrailError::Failure(failure) => Self::new(failure.to_string()),
             TrailError::Blank(title) => Self::new(format!("{title} is blank in this row"))
                 .hint("Use if_blank(x, otherwise), or ask first: if is_blank(x) { … }."),
+            TrailError::BlankField { product, field } => {
+                Self::new(format!("{product} has no {field} in the price book"))
+                    .hint("Fill it in, or declare the field as required in the recipe's manifest.")
+            }
             TrailError::NotANumber(kind) => {
                 Self::new(format!("{} is not a number", describe_kind(*kind, units)))
             }
@@ -90,12 +102,15 @@ pub(super) fn diagnose(
     let inner = innermost(error);
     let range = place_of(inner, source);
     let (message, hint) = in_words(inner, vocabulary, &source.text[range.clone()]);
-    let mut diagnostic = Diagnostic::error(message)
-        .at(Place::Text {
-            source: source.clone(),
-            range: range.clone(),
-        })
-        .maybe_hint(hint);
+    let here = Place::Text {
+        source: source.clone(),
+        range: range.clone(),
+    };
+    let mut diagnostic = Diagnostic::error(message).maybe_hint(hint);
+    diagnostic = match cell_at_fault(inner) {
+        Some(cell) => diagnostic.at(cell).related(here, "asked for here"),
+        None => diagnostic.at(here),
+    };
     // Where a function of the script failed, show who called it.
     if !std::ptr::eq(inner, error)
         && let Some(call) = token_at(&source.text, error.position())
@@ -110,6 +125,13 @@ pub(super) fn diagnose(
         );
     }
     diagnostic
+}
+
+fn cell_at_fault(error: &EvalAltResult) -> Option<Place> {
+    match error {
+        EvalAltResult::ErrorRuntime(value, _) => value.clone().try_cast::<Mistake>()?.cell,
+        _ => None,
+    }
 }
 
 fn innermost(error: &EvalAltResult) -> &EvalAltResult {

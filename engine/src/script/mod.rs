@@ -5,10 +5,12 @@
 //! depth are bounded alike in debug and release builds.
 
 mod convert;
+mod form_words;
 mod forms;
 mod functions;
 mod host;
 mod items;
+mod lookups;
 mod mistake;
 mod names;
 mod operators;
@@ -19,7 +21,7 @@ mod session;
 mod statements;
 mod values;
 
-pub use forms::{FORMS, FormWord};
+pub use form_words::{FORMS, FormWord};
 pub use host::{Host, Script};
 pub use run::{CellSaid, ScriptRun};
 pub use scene::{Entry, NAME_SETS, NameSet, Scene, SceneQuestion};

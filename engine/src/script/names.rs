@@ -3,7 +3,7 @@
 use std::any::TypeId;
 use std::sync::Arc;
 
-use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext, Position};
+use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext};
 
 use super::convert::{to_node, written};
 use super::mistake::Mistake;
@@ -13,7 +13,7 @@ use super::session::{Session, Shared};
 use super::values::{Book, Names, Steps, Traced, WholeColumn};
 use crate::diag::{near_name, quoted};
 use crate::quantity::{Unit, Units};
-use crate::trail::{ColumnId, Kind, NodeId, TableId};
+use crate::trail::{Kind, TableId};
 
 /// Registers names with a point.
 pub(super) fn register(engine: &mut Engine, shared: &Shared, units: &Units, kinds: &[String]) {
@@ -134,8 +134,13 @@ fn field(
         ))
         .hint("Units stand behind written numbers only; a cell of the takeoff brings its own."));
     };
+    let at = ctx.call_position();
     let table = session.tracer.ledger.table(table_id);
     let Some(column) = table.column_named(name) else {
+        if name == "name" {
+            let node = session.step(at, |tracer| tracer.name_of(table_id, node))?;
+            return Ok(Dynamic::from(Traced(node)));
+        }
         let near = near_name(
             name,
             table.columns.iter().map(|column| column.name.as_str()),
@@ -155,31 +160,8 @@ fn field(
             None => format!("The fields are: {}.", fields.join(", ")),
         }));
     };
-    let field = product_field(session, ctx.call_position(), node, table_id, column)?;
+    let field = session.step(at, |tracer| tracer.field(node, table_id, column))?;
     Ok(Dynamic::from(Traced(field)))
-}
-
-/// A field of a product, which the price book must give.
-pub(super) fn product_field(
-    session: &mut Session,
-    at: Position,
-    product: NodeId,
-    table_id: TableId,
-    column: ColumnId,
-) -> Result<NodeId, Mistake> {
-    let table = session.tracer.ledger.table(table_id);
-    let row = session.tracer.value(product) as usize - 1;
-    if table.value(column, row).is_nan() {
-        let mistake = Mistake::new(format!(
-            "{} has no {} in the price book",
-            table.row_names[row],
-            table.column(column).title.to_lowercase()
-        ));
-        return Err(
-            mistake.hint("Fill it in, or declare the field as required in the recipe's manifest.")
-        );
-    }
-    session.step(at, |tracer| tracer.field(product, table_id, column))
 }
 
 fn find(
@@ -189,18 +171,7 @@ fn find(
     ctx: &NativeCallContext<'_>,
 ) -> Result<Dynamic, Mistake> {
     let at = ctx.call_position();
-    let table = session
-        .scene
-        .products
-        .iter()
-        .find(|(known, _)| known == kind)
-        .map(|(_, table)| *table);
-    let Some(table) = table else {
-        return Err(Mistake::new(format!(
-            "no recipe asks for products of kind {}",
-            quoted(kind)
-        )));
-    };
+    let table = products_of(session, kind)?;
     let key = to_node(key, at, session)?;
     if session.kind(key) != Kind::Text {
         return Err(Mistake::new(format!(
@@ -233,6 +204,18 @@ fn find(
             }
         })?;
     Ok(Dynamic::from(Traced(node)))
+}
+
+/// The table of a kind of product.
+pub(super) fn products_of(session: &Session, kind: &str) -> Result<TableId, Mistake> {
+    let mut products = session.scene.products.iter();
+    let found = products.find(|(known, _)| known == kind);
+    found.map(|(_, table)| *table).ok_or_else(|| {
+        Mistake::new(format!(
+            "no recipe asks for products of kind {}",
+            quoted(kind)
+        ))
+    })
 }
 
 fn session_rows(session: &Session, table: TableId) -> Vec<String> {

@@ -65,11 +65,15 @@ impl Host {
             items: Vec::new(),
             cautions: Vec::new(),
             put_in_text: false,
+            done: false,
         });
         self.spent.before.set(0);
         let mut runner = Runner::new(self, script, scene);
         for (statement, compiled) in &script.statements {
             runner.run(statement, compiled);
+            if self.shared.borrow().as_ref().is_some_and(|s| s.done) {
+                break;
+            }
         }
         let cells = runner.cells();
         let mut findings = runner.findings;

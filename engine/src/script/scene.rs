@@ -25,7 +25,7 @@ pub const NAME_SETS: [(&str, &str); 8] = [
     ),
     (
         "book.KIND(name)",
-        "The product of a kind with a name; its fields follow after a point, as in underlayment.price.",
+        "The product of a kind with a name; its fields follow after a point, as in underlayment.price, and its name does as underlayment.name.",
     ),
     (
         "RECIPE.NAME",

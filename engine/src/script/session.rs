@@ -87,6 +87,8 @@ pub(super) struct Session {
     pub(super) cautions: Vec<CautionSaid>,
     /// Whether a quantity was put into a text; the script engine drops the error of that.
     pub(super) put_in_text: bool,
+    /// Whether the script has nothing more to say of this row.
+    pub(super) done: bool,
 }
 
 /// The session as the functions of the script engine share it.

@@ -12,11 +12,13 @@
 //! outcome the priced numbers took. A row for which a fork comes out the other
 //! way does not belong to the shape.
 
+mod blank;
 pub mod builtin;
 mod function;
 mod ledger;
 mod lookup;
 mod node;
+mod rows;
 mod shape;
 mod table;
 mod texts;

@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use super::function::Function;
 use super::ledger::{Ledger, SingleId};
+use super::rows::{largest, next_step, step};
 use super::table::{ColumnId, TableId};
 use super::texts::TextId;
-use crate::quantity::{Dimension, Unit, compare_values};
+use crate::quantity::{Dimension, Unit};
 
 /// The number of a node in its shape.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -102,6 +103,22 @@ pub enum Op {
     },
     /// The value of a step table at a value: of the last step that starts at or below it.
     Step(TableId, NodeId),
+    /// The value of a step table at a value: of the first step that starts at or above it.
+    NextStep(TableId, NodeId),
+    /// The row (counted from one) of the product whose field is the largest that is not over a
+    /// value; of several as large, the first.
+    Largest {
+        /// Table of the products.
+        table: TableId,
+        /// The field.
+        field: ColumnId,
+        /// The value it must not be over.
+        most: NodeId,
+        /// Fields that must be the same as a value.
+        same: Vec<(ColumnId, NodeId)>,
+    },
+    /// The name of the row found in a table.
+    NameOf(TableId, NodeId),
     /// A function.
     Call(Arc<Function>, Vec<NodeId>),
 }
@@ -141,6 +158,10 @@ pub enum Failure {
     NoSuchRow,
     /// A value below the first step of a step table.
     BelowFirstStep,
+    /// A value above the last step of a step table.
+    AboveLastStep,
+    /// Every product is too large, or lacks what it must have.
+    NothingFits,
     /// A function refused its arguments.
     Refused(String),
 }
@@ -152,6 +173,8 @@ impl fmt::Display for Failure {
             Self::NotFinite => f.write_str("the result is too large to be a number"),
             Self::NoSuchRow => f.write_str("the price book does not list this product"),
             Self::BelowFirstStep => f.write_str("the value lies below the first step of the table"),
+            Self::AboveLastStep => f.write_str("the value lies above the last step of the table"),
+            Self::NothingFits => f.write_str("the price book has no product that fits"),
             Self::Refused(why) => f.write_str(why),
         }
     }
@@ -198,9 +221,25 @@ impl Op {
                     return Err(Failure::NoSuchRow);
                 }
                 let at = *first as usize + row as usize - 1;
-                here.ledger.table(*table).value(*column, at)
+                // A field that is not filled in is blank, like a blank cell.
+                return Ok(here.ledger.table(*table).value(*column, at));
             }
-            Self::Step(table, at) => step(here.ledger, *table, value(at))?,
+            Self::Step(table, at) => step(here.ledger.table(*table), value(at))?,
+            Self::NextStep(table, at) => next_step(here.ledger.table(*table), value(at))?,
+            Self::Largest {
+                table,
+                field,
+                most,
+                same,
+            } => {
+                let same: Vec<_> = same.iter().map(|(field, id)| (*field, value(id))).collect();
+                largest(here.ledger.table(*table), *field, value(most), &same)?
+            }
+            Self::NameOf(table, row) => here
+                .ledger
+                .table(*table)
+                .name_value(value(row))
+                .ok_or(Failure::NoSuchRow)?,
             Self::Call(function, arguments) => {
                 let mut few = [0.0; 8];
                 let many: Vec<f64>;
@@ -231,7 +270,14 @@ impl Op {
     pub fn operands(&self) -> Vec<NodeId> {
         match self {
             Self::Constant(_) | Self::Text(_) | Self::Read(_) => Vec::new(),
-            Self::Negate(a) | Self::Find(_, a) | Self::Step(_, a) => vec![*a],
+            Self::Negate(a)
+            | Self::Find(_, a)
+            | Self::Step(_, a)
+            | Self::NextStep(_, a)
+            | Self::NameOf(_, a) => vec![*a],
+            Self::Largest { most, same, .. } => std::iter::once(*most)
+                .chain(same.iter().map(|(_, value)| *value))
+                .collect(),
             Self::Pick { row, .. } => vec![*row],
             Self::Add(a, b) | Self::Subtract(a, b) | Self::Multiply(a, b) | Self::Divide(a, b) => {
                 vec![*a, *b]
@@ -239,15 +285,6 @@ impl Op {
             Self::Call(_, arguments) => arguments.clone(),
         }
     }
-}
-
-fn step(ledger: &Ledger, table: TableId, at: f64) -> Result<f64, Failure> {
-    let table = ledger.table(table);
-    (0..table.rows())
-        .rev()
-        .find(|row| compare_values(table.value(ColumnId::FIRST, *row), at).is_le())
-        .map(|row| table.value(ColumnId::SECOND, row))
-        .ok_or(Failure::BelowFirstStep)
 }
 
 impl Here<'_> {

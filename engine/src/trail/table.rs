@@ -148,6 +148,7 @@ pub struct Table {
     parent: Option<(TableId, Vec<u32>)>,
     children: Vec<Vec<u32>>,
     by_text: HashMap<TextId, usize>,
+    row_texts: Vec<TextId>,
     by_column: HashMap<String, ColumnId>,
 }
 
@@ -167,6 +168,7 @@ impl Table {
             parent: None,
             children: Vec::new(),
             by_text: HashMap::new(),
+            row_texts: Vec::new(),
             by_column: HashMap::new(),
         }
     }
@@ -284,17 +286,24 @@ impl Table {
 
     /// Makes the rows findable by their names.
     pub fn index_rows(&mut self, texts: &mut Texts) {
-        self.by_text = self
-            .row_names
-            .iter()
-            .enumerate()
-            .rev()
-            .map(|(row, name)| (texts.intern(name), row))
-            .collect();
+        self.row_texts = self.row_names.iter().map(|n| texts.intern(n)).collect();
+        let rows = self.row_texts.iter().enumerate().rev();
+        self.by_text = rows.map(|(row, text)| (*text, row)).collect();
     }
 
     /// The row with the name that a text value stands for.
     pub fn row_named(&self, text: f64) -> Option<usize> {
         self.by_text.get(&TextId::from_value(text)?).copied()
+    }
+
+    /// The text value of the name of a row, counted from one.
+    pub(super) fn name_value(&self, row: f64) -> Option<f64> {
+        let text = self.row_texts.get((row as usize).checked_sub(1)?)?;
+        Some(text.to_value())
+    }
+
+    /// Whether a column has a blank in some row.
+    pub fn has_blanks(&self, column: ColumnId) -> bool {
+        self.values(column).iter().any(|value| value.is_nan())
     }
 }

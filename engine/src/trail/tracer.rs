@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::builtin;
 use super::function::{Accepts, Argument, ArgumentError, Function};
 use super::ledger::{Ledger, Single, SingleRole};
 use super::node::{Failure, Here, Kind, Node, NodeId, Op, Ref, ScriptPlace};
@@ -10,9 +9,7 @@ use super::shape::Fork;
 use super::table::{Choice, ColumnId, TableId};
 use super::texts::TextId;
 use crate::diag::Place;
-use crate::quantity::{
-    ArithmeticError, Dimension, Operator, Unit, difference_dimension, sum_dimension,
-};
+use crate::quantity::{ArithmeticError, Operator, Unit, difference_dimension, sum_dimension};
 
 /// Most nodes of one shape; a recipe that needs more is running away.
 const MOST_NODES: usize = 20_000;
@@ -29,6 +26,13 @@ pub enum TrailError {
     Failure(Failure),
     /// A blank cell was used as a number.
     Blank(String),
+    /// A field that the price book does not give for a product was used.
+    BlankField {
+        /// The product.
+        product: String,
+        /// The field.
+        field: String,
+    },
     /// A value that is not a number was used as one.
     NotANumber(Kind),
     /// A function's arguments do not fit.
@@ -62,7 +66,7 @@ pub struct Tracer {
     table: TableId,
     pub(super) row: Option<usize>,
     trail: Trail,
-    checked_given: Vec<NodeId>,
+    pub(super) checked_given: Vec<NodeId>,
     read_once: Vec<NodeId>,
     place: Option<ScriptPlace>,
 }
@@ -91,6 +95,11 @@ impl Tracer {
     /// The table whose row is traced.
     pub fn table(&self) -> TableId {
         self.table
+    }
+
+    /// The row that is traced, if one is.
+    pub fn row(&self) -> Option<usize> {
+        self.row
     }
 
     /// Sets the script place of the nodes built from now on.
@@ -276,60 +285,6 @@ impl Tracer {
             place: self.place,
         });
         outcome
-    }
-
-    /// Whether a node is a blank cell.
-    pub fn is_blank(&self, id: NodeId) -> bool {
-        self.row.is_some() && self.value(id).is_nan()
-    }
-
-    /// The dimension of a node that must be a number that is there.
-    pub fn number(&mut self, id: NodeId) -> Result<Dimension, TrailError> {
-        self.note_given(id)?;
-        match self.kind(id) {
-            Kind::Number(dimension) => Ok(dimension),
-            other => Err(TrailError::NotANumber(other)),
-        }
-    }
-
-    /// A cell that may be blank is used: that it is filled becomes a fork.
-    ///
-    /// # Errors
-    /// When the cell is blank.
-    pub fn note_given(&mut self, id: NodeId) -> Result<(), TrailError> {
-        let Op::Read(reference) = self.node(id).op else {
-            return Ok(());
-        };
-        let (title, may_be_blank) = match reference {
-            Ref::Column(column) => self.blankness(self.table, column),
-            Ref::Parent(column) => match self.ledger.table(self.table).parent() {
-                Some(parent) => self.blankness(parent, column),
-                None => return Ok(()),
-            },
-            Ref::Single(single) => {
-                let single = self.ledger.single(single);
-                (single.title.clone(), single.may_be_blank)
-            }
-            _ => return Ok(()),
-        };
-        if self.is_blank(id) {
-            return Err(TrailError::Blank(title));
-        }
-        if may_be_blank && !self.checked_given.contains(&id) {
-            self.checked_given.push(id);
-            let given = self.call(&builtin::given(), &[id])?;
-            self.fork(given);
-        }
-        Ok(())
-    }
-
-    fn blankness(&self, table: TableId, column: ColumnId) -> (String, bool) {
-        let column = self.ledger.table(table).column(column);
-        let may_be_blank = column
-            .input
-            .as_ref()
-            .is_some_and(|facts| facts.may_be_blank);
-        (column.title.clone(), may_be_blank)
     }
 
     /// Adds a node, or finds the same one: reading twice is reading once.

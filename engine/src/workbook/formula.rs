@@ -56,8 +56,19 @@ impl Printer<'_> {
         Some(format!("IF(ROUND({}-{as_priced},6)=0,0,1)", now.text))
     }
 
+    /// An argument of a function. A field that may be blank is read in the price book itself: the
+    /// cell that repeats it is never blank.
+    fn argument(&self, function: &Function, index: usize, id: NodeId) -> Option<Piece> {
+        let node = self.shape.node(id);
+        let sees_blanks = function.accepts(index).is_some_and(Accepts::takes_blanks);
+        if sees_blanks && matches!(node.op, Op::Pick { .. }) {
+            return self.operation(node);
+        }
+        self.node(id)
+    }
+
     /// A node: the cell that holds it, or its operation.
-    fn node(&self, id: NodeId) -> Option<Piece> {
+    pub(super) fn node(&self, id: NodeId) -> Option<Piece> {
         let node = self.shape.node(id);
         // A value that is only read is read where it stands: a cell that repeats it is never
         // blank, and a blank must be seen.
@@ -76,7 +87,7 @@ impl Printer<'_> {
     }
 
     /// A cell that is read, brought to a unit whose zero is zero.
-    fn reading(&self, text: String, kind: Kind, unit: &Unit) -> Piece {
+    pub(super) fn reading(&self, text: String, kind: Kind, unit: &Unit) -> Piece {
         if !matches!(kind, Kind::Number(_)) {
             return Piece::atom(text, 1.0);
         }
@@ -132,41 +143,12 @@ impl Printer<'_> {
                     size: a.size / b.size,
                 }
             }
-            Op::Find(table, key) => {
-                let key = self.node(*key)?;
-                let names = self.layout.rows_range(*table);
-                Piece::atom(format!("MATCH({},{names},0)", key.text), 1.0)
-            }
-            Op::Pick {
-                table,
-                column,
-                first,
-                rows,
-                row,
-            } => {
-                let range = match self.layout.column_range(*table, *column) {
-                    Some(name) => name.to_owned(),
-                    None => self.layout.range(*table, *column, *first, *rows)?,
-                };
-                let row = self.node(*row)?;
-                self.reading(
-                    format!("INDEX({range},{})", row.text),
-                    node.kind,
-                    &node.unit,
-                )
-            }
-            Op::Step(table, at) => {
-                let steps = self.ledger.table(*table);
-                let from = &steps.column(crate::trail::ColumnId::FIRST).unit;
-                let at = self.node(*at)?.in_unit(cell_scale(from).0);
-                let range = |column| self.layout.column_range(*table, column);
-                let (from, value) = (
-                    range(crate::trail::ColumnId::FIRST)?,
-                    range(crate::trail::ColumnId::SECOND)?,
-                );
-                let text = format!("INDEX({value},MATCH(ROUND({},6),{from},1))", at.text);
-                self.reading(text, node.kind, &node.unit)
-            }
+            Op::Find(..)
+            | Op::Pick { .. }
+            | Op::Step(..)
+            | Op::NextStep(..)
+            | Op::Largest { .. }
+            | Op::NameOf(..) => self.look_up(node)?,
             Op::Call(function, arguments) => self.call(function, arguments)?,
         })
     }
@@ -189,7 +171,8 @@ impl Printer<'_> {
         };
         let mut pieces: Vec<Piece> = arguments
             .iter()
-            .map(|id| self.node(*id))
+            .enumerate()
+            .map(|(index, id)| self.argument(function, index, *id))
             .collect::<Option<_>>()?;
         let named = |label: &str| {
             let unit = crate::trail::read_unit_or_plain(label, &self.ledger.units).ok()?;

@@ -15,6 +15,7 @@ mod factors;
 mod forms;
 mod formula;
 mod layout;
+mod look_up;
 mod made_from;
 mod order;
 mod page;

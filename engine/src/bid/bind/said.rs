@@ -74,19 +74,32 @@ impl Binder<'_> {
                 Op::Read(Ref::Single(single)) => Some(single),
                 _ => None,
             });
-            let known = self.columns.items.iter().position(|known| {
+            let here = |known: &&ItemColumn| {
                 known.table == self.table
                     && (known.place, known.occurrence) == (item.place, occurrence)
-                    && (&known.label, known.product, known.rate) == (&item.label, product, rate)
-            });
-            // One item of two products has two columns: each row counts for the one it took.
-            let of_product = product.map_or(String::new(), |(_, column)| format!(".{column:?}"));
-            let key = format!(
-                "{}.item.{}.{}{of_product}",
-                self.manifest.name,
-                place_key(item.place, occurrence),
-                item.label
-            );
+                    && known.label == item.label
+            };
+            let same = |known: &&ItemColumn| (known.product, known.rate) == (product, rate);
+            let known = self.columns.items.iter().filter(here).find(same);
+            let known = known.map(|known| known.quantity);
+            let is_first = !self.columns.items.iter().any(|known| here(&known));
+            let key = match (known, product) {
+                (Some(column), _) => self.ledger.table(self.table).column(column).name.clone(),
+                (None, found) => {
+                    let mut key = format!(
+                        "{}.item.{}.{}",
+                        self.manifest.name,
+                        place_key(item.place, occurrence),
+                        item.label
+                    );
+                    // A product found in another way stands in another column; so do its packages.
+                    if let (Some((_, found)), false) = (found, is_first) {
+                        let found = &self.ledger.table(self.table).column(found).name;
+                        key.push_str(&format!(" by {found}"));
+                    }
+                    key
+                }
+            };
             let column = self.item_column(&key, item, rate)?;
             if known.is_none() {
                 self.columns.items.push(ItemColumn {

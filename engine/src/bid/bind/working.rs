@@ -13,7 +13,7 @@ impl Binder<'_> {
         for index in 0..self.shape.nodes.len() {
             let id = NodeId(index as u32);
             let node = self.shape.nodes[index].clone();
-            let Some((name, title)) = self.lookup_name(&node) else {
+            let Some((name, title)) = self.lookup_name(id) else {
                 continue;
             };
             let column = self.find_or_add(&name, title, "", &node, Role::Working);
@@ -21,8 +21,8 @@ impl Binder<'_> {
         }
     }
 
-    fn lookup_name(&self, node: &Node) -> Option<(String, String)> {
-        match &node.op {
+    fn lookup_name(&self, id: NodeId) -> Option<(String, String)> {
+        match &self.shape.node(id).op {
             Op::Find(table, key) => {
                 let table = self.ledger.table(*table);
                 let key = match &self.shape.node(*key).op {
@@ -34,10 +34,22 @@ impl Binder<'_> {
                     format!("{}, row", table.title),
                 ))
             }
+            Op::Largest { table, field, .. } => {
+                let table = self.ledger.table(*table);
+                let field = &table.column(*field).name;
+                Some((
+                    format!(
+                        "largest {field} of {} at {}",
+                        table.name,
+                        self.own_place(id)
+                    ),
+                    format!("{}, row", table.title),
+                ))
+            }
             Op::Pick {
                 table, column, row, ..
             } => {
-                let (found, _) = self.lookup_name(self.shape.node(*row))?;
+                let (found, _) = self.lookup_name(*row)?;
                 let table = self.ledger.table(*table);
                 let field = table.column(*column);
                 Some((
@@ -47,6 +59,16 @@ impl Binder<'_> {
             }
             _ => None,
         }
+    }
+
+    /// The place of a look-up in its script; in a loop, of its turn.
+    fn own_place(&self, id: NodeId) -> String {
+        let place = self.shape.node(id).place;
+        let before = self.shape.nodes[..id.index()].iter();
+        let turns = before
+            .filter(|node| node.place == place && matches!(node.op, Op::Largest { .. }))
+            .count();
+        place_key(place, turns + 1)
     }
 
     /// A fixed answer keeps what it rests on, to be compared.

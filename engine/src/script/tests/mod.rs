@@ -1,5 +1,6 @@
 //! What scripts can do, and what they are told when they cannot.
 
+mod lookups;
 mod stage;
 
 use super::*;
@@ -57,7 +58,11 @@ fn volume_labour_and_bags_are_what_they_should_be() {
     );
     assert_eq!(run.items[2].kind, ItemKind::Charge);
     assert_eq!(value(run.cautions[0].when), 0.0);
-    assert!(run.trail.forks.is_empty(), "nothing here branches");
+    let forks = run.trail.forks.len();
+    assert_eq!(
+        forks, 1,
+        "only that the leveler has a greatest depth: Fast has none"
+    );
     let names: Vec<_> = run.cells.iter().map(|cell| cell.name.as_str()).collect();
     assert_eq!(names, ["underlayment", "volume"]);
 }

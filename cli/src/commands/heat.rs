@@ -1,0 +1,207 @@
+//! `pourwright heat`: what the electrician needs of each heated room, from the priced job's columns.
+
+use std::path::{Path, PathBuf};
+
+use engine::bid::Bid;
+use engine::diag::{Diagnostic, Outcome, Place, near_name, quoted};
+use engine::measure::{write, write_number};
+use engine::quantity::Unit;
+use engine::trail::{Kind, TableId};
+use serde_json::{Map, Value, json};
+
+use crate::context::priced;
+use crate::print::{Terminal, table};
+
+/// The columns of a heated room that an electrician asks for, in order.
+const COLUMNS: [&str; 14] = [
+    "heat.product",
+    "heat.covered",
+    "heat.watts",
+    "heat.volts",
+    "heat.amps",
+    "heat.load",
+    "heat.circuit_amps",
+    "heat.circuits",
+    "heat.breaker",
+    "thermostat",
+    "heat.gfci",
+    "heat.ohms",
+    "heat.least_ohms",
+    "heat.most_ohms",
+];
+
+/// When a mat or cable is measured.
+const MOMENTS: [&str; 3] = ["as received", "after laying", "after the pour"];
+
+/// Runs the command.
+pub(crate) fn run(
+    takeoff: &Path,
+    room: Option<&str>,
+    shop: Option<&PathBuf>,
+    as_json: bool,
+    terminal: &mut Terminal<'_>,
+) -> Outcome<()> {
+    let bid = priced(takeoff, shop)?;
+    let rooms = chosen(&bid, room, takeoff)?;
+    if as_json {
+        terminal.json(&rooms.iter().map(|row| to_json(&bid, *row)).collect());
+    } else {
+        for row in &rooms {
+            show(&bid, *row, terminal);
+        }
+        close(&bid, terminal);
+    }
+    terminal.show_findings(&bid.takeoff.remarks);
+    Ok(())
+}
+
+/// The rows of the heated rooms, or of the one that is asked for.
+fn chosen(bid: &Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<usize>> {
+    let rooms = bid.ledger.table(bid.takeoff.rooms.table);
+    let place = Place::File(takeoff.display().to_string().into());
+    if rooms.column_named("heat.cover").is_none() {
+        return Err(
+            Diagnostic::error("the recipes of this shop price no floor heating")
+                .at(place)
+                .hint("Add heat to the recipes in shop.toml.")
+                .into(),
+        );
+    }
+    let heated: Vec<usize> = (0..rooms.rows())
+        .filter(|row| rooms.filled("heat.product", *row).is_some())
+        .collect();
+    if heated.is_empty() {
+        return Err(Diagnostic::error("no room of the takeoff is heated")
+            .at(place)
+            .hint("Write mat or cable in a room's column Floor heat.")
+            .into());
+    }
+    let Some(asked) = asked else {
+        return Ok(heated);
+    };
+    let name = |row: usize| rooms.row_names[row].as_str();
+    let near = near_name(asked, heated.iter().map(|row| name(*row)));
+    let found: Vec<usize> = heated
+        .into_iter()
+        .filter(|row| name(*row).eq_ignore_ascii_case(asked))
+        .collect();
+    if found.is_empty() {
+        return Err(
+            Diagnostic::error(format!("no heated room is called {}", quoted(asked)))
+                .at(place)
+                .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
+                .into(),
+        );
+    }
+    Ok(found)
+}
+
+/// A value in its unit, to the hundredth; nothing where it is blank.
+fn written(bid: &Bid, value: f64, kind: Kind, unit: &Unit) -> Option<String> {
+    match kind {
+        _ if value.is_nan() => None,
+        Kind::Number(_) => {
+            let hundredths = (unit.from_base(value) * 100.0).round() / 100.0;
+            Some(write(unit.to_base(hundredths), unit, &bid.ledger.units))
+        }
+        _ => Some(bid.ledger.texts.of_value(value).to_owned()),
+    }
+}
+
+/// The title of a column and its value in a row, where it has one.
+fn cell(bid: &Bid, table: TableId, row: usize, name: &str) -> Option<(String, String)> {
+    let table = bid.ledger.table(table);
+    let column = table.column(table.column_named(name)?);
+    let value = written(bid, column.values[row], column.kind, &column.unit)?;
+    Some((capital(&column.title), value))
+}
+
+/// A factor of the recipe, in its unit.
+fn factor(bid: &Bid, name: &str) -> String {
+    let single = bid
+        .ledger
+        .single_named(name)
+        .map(|id| bid.ledger.single(id));
+    single
+        .and_then(|single| written(bid, single.value, single.kind, &single.unit))
+        .unwrap_or_default()
+}
+
+fn show(bid: &Bid, row: usize, terminal: &mut Terminal<'_>) {
+    let rooms = bid.takeoff.rooms.table;
+    terminal.line(&bid.ledger.table(rooms).row_names[row]);
+    let lines = COLUMNS
+        .iter()
+        .map(|name| match cell(bid, rooms, row, name) {
+            Some((title, value)) => vec![title, value],
+            None => vec![capital(name), "none named".to_owned()],
+        });
+    terminal.line(table(&["", ""], &[], lines.collect()).trim_start_matches('\n'));
+    terminal.line("");
+    let blank = "____________".to_owned();
+    let form = MOMENTS.map(|moment| {
+        let mut line = vec![moment.to_owned()];
+        line.extend(std::iter::repeat_n(blank.clone(), 5));
+        line
+    });
+    let headings = [
+        "Measured",
+        "Heating, ohm",
+        "Insulation, Mohm",
+        "Floor sensor, ohm",
+        "Date",
+        "By",
+    ];
+    terminal.line(table(&headings, &[], form.into()));
+    terminal.line("");
+}
+
+/// A title with a capital letter.
+fn capital(title: &str) -> String {
+    let mut letters = title.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// What holds for all rooms.
+fn close(bid: &Bid, terminal: &mut Terminal<'_>) {
+    if let Some((_, watts)) = cell(bid, bid.job, 0, "heat.connected") {
+        terminal.line(format!("All heated rooms together: {watts}."));
+    }
+    let insulation = bid.ledger.single_named("heat_insulation_ohms");
+    let megohms = insulation.map_or(f64::NAN, |id| bid.ledger.single(id).value / 1e6);
+    terminal.line(format!(
+        "Circuits are sized for {} of the load, which is continuous.",
+        factor(bid, "heat_continuous")
+    ));
+    terminal.line(format!(
+        "Insulation is measured at {} direct voltage between conductors and shield: at least {} Mohm.",
+        factor(bid, "heat_test_voltage"),
+        write_number(megohms),
+    ));
+    terminal.line("Measure with the heating disconnected. What lies outside these limits is a fault: do not cover it.");
+    terminal.line("Heating is never cut, crossed, or laid under cabinets and fixtures; never energize it rolled up or before the pour has cured.");
+    terminal.line("For planning: the product sheet and the code in force govern, and a licensed electrician decides.");
+}
+
+fn to_json(bid: &Bid, row: usize) -> Value {
+    let rooms = bid.ledger.table(bid.takeoff.rooms.table);
+    let mut figures = Map::new();
+    for name in COLUMNS {
+        let column = rooms.column_named(name).map(|id| rooms.column(id));
+        let Some(column) = column.filter(|column| !column.values[row].is_nan()) else {
+            continue;
+        };
+        let value = column.values[row];
+        let value = match column.kind {
+            Kind::Number(_) => json!({
+                "value": column.unit.from_base(value),
+                "unit": column.unit.label,
+            }),
+            _ => Value::from(bid.ledger.texts.of_value(value)),
+        };
+        figures.insert(name.trim_start_matches("heat.").to_owned(), value);
+    }
+    json!({ "room": rooms.row_names[row], "figures": figures })
+}
