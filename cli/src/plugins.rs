@@ -3,7 +3,13 @@
 use engine::plugin::{Plugin, Registry, RegistryError};
 
 /// All plugins of the program.
-const PLUGINS: &[&dyn Plugin] = &[&floor::Floor, &assess::Assess, &edges::Edges, &heat::Heat];
+const PLUGINS: &[&dyn Plugin] = &[
+    &floor::Floor,
+    &assess::Assess,
+    &edges::Edges,
+    &heat::Heat,
+    &joints::Joints,
+];
 
 /// Everything that is registered.
 ///

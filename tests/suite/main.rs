@@ -12,6 +12,7 @@
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
+//! * `joints`: soft joints, from outline and sizes to the workbook
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -34,6 +35,7 @@ mod heat;
 mod heat_recalculation;
 mod hostile_scripts;
 mod hostile_sheets;
+mod joints;
 mod laws;
 mod layering;
 mod messages;

@@ -16,6 +16,7 @@ pub struct Drawing {
     high_spots: Vec<HighSpot>,
     openings: Vec<Feature>,
     registers: Vec<Feature>,
+    joints: Vec<(Point, Point)>,
     label: Box<dyn Fn(f64) -> String>,
 }
 
@@ -55,8 +56,22 @@ impl Drawing {
             high_spots: high_spots(survey, level, &label),
             openings: openings.into_iter().map(feature("dam")).collect(),
             registers: registers.into_iter().map(feature("register")).collect(),
+            joints: Vec::new(),
             label,
         }
+    }
+
+    /// The same with the soft joints of a spacing, in inches; without one, or where the floor
+    /// has no plan for it, as it was.
+    #[must_use]
+    pub fn with_joints(mut self, survey: &FloorSurvey, spacing: Option<f64>) -> Self {
+        let plan = spacing.and_then(|spacing| survey.joints(spacing).ok());
+        let segments = plan.map(|plan| plan.segments).unwrap_or_default();
+        self.joints = segments
+            .into_iter()
+            .map(|(from, to)| (as_on_sheet(from), as_on_sheet(to)))
+            .collect();
+        self
     }
 
     /// The map as it is drawn.
@@ -69,6 +84,7 @@ impl Drawing {
             high_spots: &self.high_spots,
             openings: &self.openings,
             registers: &self.registers,
+            joints: &self.joints,
             metric: self.metric,
             length_label: &*self.label,
         }

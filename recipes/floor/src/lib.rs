@@ -8,6 +8,7 @@ pub mod contour;
 pub mod drawing;
 pub mod fnumbers;
 pub mod grind;
+pub mod joint_plan;
 pub mod level;
 pub mod map;
 mod map_bands;

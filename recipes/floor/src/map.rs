@@ -71,6 +71,8 @@ pub struct MapInput<'a> {
     pub openings: &'a [Feature],
     /// Floor registers.
     pub registers: &'a [Feature],
+    /// Soft joints of the tile, each from wall to wall.
+    pub joints: &'a [(Point, Point)],
     /// Whether contours and scale bar are metric.
     pub metric: bool,
     /// Words for a depth, given in inches.

@@ -20,6 +20,7 @@ enum Sample {
     HighSpot,
     Dam,
     Register,
+    Joint,
 }
 
 /// The legend of a map.
@@ -54,6 +55,7 @@ impl Legend {
                 Sample::Register,
                 "Floor register",
             ),
+            (!input.joints.is_empty(), Sample::Joint, "Soft joint"),
         ] {
             if shown {
                 lines.push((sample, words.to_owned()));
@@ -116,6 +118,7 @@ impl Sample {
                 Point::new(left + 8.0, at.y - 10.0),
                 Point::new(right - 8.0, at.y + 10.0),
             ),
+            Self::Joint => symbols::joint(drawing, sides[0], sides[1]),
         }
     }
 }

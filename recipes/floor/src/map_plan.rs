@@ -43,6 +43,15 @@ impl Plan<'_> {
             labels: Labels::new(frame),
         };
         let lines = self.ground(drawing, contours);
+        for (from, to) in self.input.joints {
+            let (from, to) = (self.fit.point(*from), self.fit.point(*to));
+            symbols::joint(drawing, from, to);
+            let (width, height) = ((to.x - from.x).abs(), (to.y - from.y).abs());
+            let reach = 2.0 * symbols::JOINT;
+            let middle = from.toward(to, 0.5);
+            let frame = Frame::around(middle, width + reach, height + reach);
+            lettering.labels.take(frame);
+        }
         drawing.lines(closed(&self.outline), 3.5, Colour::INK);
         for at in &marked {
             symbols::reading(drawing, *at);

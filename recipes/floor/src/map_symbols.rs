@@ -7,6 +7,11 @@ use crate::surface::Point;
 pub(crate) const DAM: f64 = 8.0;
 /// How far the symbol of a high spot reaches.
 pub(crate) const HIGH_SPOT: f64 = 14.0;
+/// Half the thickness of a soft joint.
+pub(crate) const JOINT: f64 = 4.0;
+/// The length of a dash of a soft joint, and of the gap behind it.
+const DASH: f64 = 20.0;
+const GAP: f64 = 12.0;
 /// How far the mark of a reading reaches.
 pub(crate) const READING: f64 = 4.5;
 
@@ -53,6 +58,26 @@ pub(crate) fn register(drawing: &mut Drawing, from: Point, to: Point) {
         vec![point(left, bottom), point(right, top)],
     ];
     drawing.lines(cross, 1.5, Colour::INK);
+}
+
+/// A soft joint: heavy dashes in a white band, which shows on light and on dark ground.
+pub(crate) fn joint(drawing: &mut Drawing, from: Point, to: Point) {
+    let length = from.distance(to);
+    // A dash at either end, so that the joint is seen to reach the walls.
+    let gaps = ((length - DASH) / (DASH + GAP)).round().max(0.0);
+    let (dash, step) = if gaps > 0.0 {
+        let stretch = length / (DASH + gaps * (DASH + GAP));
+        (DASH * stretch, (DASH + GAP) * stretch)
+    } else {
+        (length, length)
+    };
+    let at = |along: f64| from.toward(to, along / length.max(1e-9));
+    let dashes = (0..=gaps as u32)
+        .map(|number| f64::from(number) * step)
+        .map(|start| vec![at(start), at(start + dash)])
+        .collect();
+    drawing.lines(vec![vec![from, to]], 2.0 * JOINT, Colour::WHITE);
+    drawing.lines(dashes, JOINT, Colour::INK);
 }
 
 /// A reading: a dot, rimmed in white so that it shows on dark ground and on the outline.

@@ -8,13 +8,15 @@ use engine::plugin::{
     Reading, Survey, SurveySheet, Surveyor, System, parameter,
 };
 
+use crate::contour::Contours;
 use crate::drawing::{Drawing, length_label};
+use crate::joint_plan::{JointPlan, JointPlanError, perimeter};
 use crate::level::{above, below, between_depths};
 use crate::map;
 use crate::parts::{self, Edge};
 use crate::sheet::{self, FloorSheet};
 use crate::slips::slips;
-use crate::surface::{self, Extent, Surface, SurfaceError};
+use crate::surface::{self, Extent, Point, Surface, SurfaceError};
 
 /// Reads the sheets of floors.
 #[derive(Debug)]
@@ -27,9 +29,10 @@ const MOST_LOOKED_AT: usize = 400;
 pub static FLOORS: FloorSurveyor = FloorSurveyor;
 
 const LEVEL: Parameter = parameter("level", Accepts::In("in"));
+const SPACING: Parameter = parameter("spacing", Accepts::In("ft"));
 
 /// What a script can ask a floor.
-static QUESTIONS: [Question; 4] = [
+static QUESTIONS: [Question; 7] = [
     Question {
         name: "volume",
         parameters: &[LEVEL],
@@ -53,6 +56,24 @@ static QUESTIONS: [Question; 4] = [
         parameters: &[parameter("part", Accepts::In(""))],
         gives: Gives::In("in"),
         sentence: "The lowest height of the floor along a wall, an opening or a register, by its number on the outline.",
+    },
+    Question {
+        name: "joint_length",
+        parameters: &[SPACING],
+        gives: Gives::In("ft"),
+        sentence: "The length of soft joints within the floor, where no panel of tile may be larger than a spacing.",
+    },
+    Question {
+        name: "joint_panel",
+        parameters: &[SPACING],
+        gives: Gives::In("ft"),
+        sentence: "The greatest side of a panel of tile between the soft joints of such a spacing.",
+    },
+    Question {
+        name: "perimeter",
+        parameters: &[],
+        gives: Gives::In("ft"),
+        sentence: "The length around the floor, and around columns and other islands in it.",
     },
 ];
 
@@ -222,6 +243,19 @@ impl FloorSurvey {
         }
     }
 
+    /// The outline of the floor and its islands, as far as the readings tell it.
+    pub fn outline(&self) -> Vec<Vec<Point>> {
+        Contours::new(&self.surface).outline()
+    }
+
+    /// The soft joints within the floor, given the greatest side of a panel.
+    ///
+    /// # Errors
+    /// When the spacing cannot be used on this floor.
+    pub fn joints(&self, spacing: f64) -> Result<JointPlan, JointPlanError> {
+        JointPlan::new(&self.outline(), (spacing, spacing))
+    }
+
     /// A part of its edge by its number, counted from one.
     fn edge(&self, part: f64) -> Option<&Edge> {
         let mut numbered = (1u16..).zip(&self.edges);
@@ -289,6 +323,14 @@ impl Survey for FloorSurvey {
                 .edge(*part)
                 .and_then(|edge| edge.lowest(&self.surface))
                 .ok_or_else(|| format!("the outline has no part {part} with floor along it")),
+            ("joint_length" | "joint_panel", [spacing]) => {
+                let plan = self.joints(*spacing).map_err(|error| error.to_string())?;
+                Ok(match question {
+                    "joint_length" => plan.length(),
+                    _ => plan.widest.max(plan.longest),
+                })
+            }
+            ("perimeter", []) => Ok(perimeter(&self.outline())),
             _ => Err(format!("a floor knows no answer to {question}")),
         }
     }
@@ -300,7 +342,7 @@ impl Survey for FloorSurvey {
         cell: &dyn Fn(&str) -> Option<f64>,
     ) -> Result<Vec<u8>, String> {
         let level = self.level_of(cell("leveling.depth"));
-        let drawing = Drawing::new(self, level, system);
+        let drawing = Drawing::new(self, level, system).with_joints(self, cell("joints.spacing"));
         map::png(&drawing.input(room)).map_err(|error| error.to_string())
     }
 

@@ -127,7 +127,9 @@ fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PathBuf> 
     for room in rooms {
         let depth = number(bid, room.row, "leveling.depth");
         let level = room.survey.level_of(depth);
-        let drawing = Drawing::new(room.survey, level, bid.ledger.system);
+        let spacing = number(bid, room.row, "joints.spacing");
+        let drawing =
+            Drawing::new(room.survey, level, bid.ledger.system).with_joints(room.survey, spacing);
         let name: String = room
             .name
             .chars()

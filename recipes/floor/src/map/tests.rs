@@ -36,6 +36,7 @@ fn input<'a>(surface: &'a Surface, level: Option<f64>) -> MapInput<'a> {
         high_spots: &[],
         openings: &[],
         registers: &[],
+        joints: &[],
         metric: false,
         length_label: &label,
     }
@@ -175,6 +176,33 @@ fn dams_and_registers_are_in_the_legend_only_when_there_are_any() {
     assert_eq!(has(&svg(&plain)), [false, false]);
     assert_eq!(has(&dammed), [true, false]);
     assert_eq!(has(&registered), [false, true]);
+}
+
+#[test]
+fn soft_joints_are_dashed_lines_from_end_to_end() {
+    let surface = floor(96.0, 96.0, 24.0, |at| at.x / 96.0);
+    let plain = input(&surface, Some(1.0));
+    let joints = [(Point::new(48.0, 0.0), Point::new(48.0, 96.0))];
+    let jointed = MapInput {
+        joints: &joints,
+        ..plain
+    };
+    let has = |svg: &str| svg.contains(">Soft joint</text>");
+    assert_eq!(
+        [svg(&plain), svg(&jointed)].map(|svg| has(&svg)),
+        [false, true]
+    );
+    // The plan is 702 wide and as high; the dashes begin and end at its edges.
+    let fresh = draw(&jointed).marks;
+    let dashes = fresh.iter().find_map(|mark| match mark {
+        crate::map_draw::Mark::Lines { lines, width, .. } if *width == 4.0 => Some(lines),
+        _ => None,
+    });
+    let dashes = dashes.unwrap();
+    let length: f64 = dashes.iter().map(|dash| dash[0].distance(dash[1])).sum();
+    assert!((0.5..0.8).contains(&(length / 702.0)), "{length}");
+    let ends = dashes[0][0].distance(dashes[dashes.len() - 1][1]);
+    assert!((ends - 702.0).abs() < 1e-6, "{ends}");
 }
 
 #[test]
