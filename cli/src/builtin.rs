@@ -47,11 +47,25 @@ pub(crate) fn takeoff(findings: &mut Findings) -> TypedTakeoff {
     }
 }
 
+/// A table whose rows say what stands under which heading; what they leave out is blank.
 fn table(section: &Section<'_>, findings: &mut Findings) -> TypedTable {
-    TypedTable {
-        headings: section.texts("headings", findings),
-        rows: rows(section, findings),
+    let headings = section.texts("headings", findings);
+    let list = section.get("rows").and_then(|item| item.list(findings));
+    let mut rows = Vec::new();
+    for row in list.unwrap_or_default() {
+        let Some(row) = row.section(findings) else {
+            continue;
+        };
+        let cell = |heading: &String| row.text(heading, &mut Findings::new());
+        rows.push(
+            headings
+                .iter()
+                .map(|h| cell(h).unwrap_or_default())
+                .collect(),
+        );
+        row.close(findings);
     }
+    TypedTable { headings, rows }
 }
 
 fn rows(section: &Section<'_>, findings: &mut Findings) -> Vec<Vec<String>> {

@@ -80,10 +80,15 @@ pub(super) fn evaluate(
         job.rows(ledger, columns, &mut findings);
         findings.error_count() == before
     };
-    // A script that failed leaves its cells out; what uses them would only fail for that reason.
-    let mut all_right = true;
+    // A script that failed leaves its cells out; what reads them would only fail for that reason.
+    let mut failed: Vec<&str> = Vec::new();
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
         let mut right = true;
+        let name = recipe.manifest.name.as_str();
+        if recipe.manifest.reads().any(|read| failed.contains(&read)) {
+            failed.push(name);
+            continue;
+        }
         for (row, source) in &recipe.children {
             let Some(table) = children
                 .iter()
@@ -107,10 +112,12 @@ pub(super) fn evaluate(
                 &mut columns,
             );
         }
-        all_right &= right;
+        if !right {
+            failed.push(name);
+        }
     }
     for (recipe, factors) in workshop.recipes.iter().zip(factors) {
-        if let Some(source) = recipe.job.as_ref().filter(|_| all_right) {
+        if let Some(source) = recipe.job.as_ref().filter(|_| failed.is_empty()) {
             let stage = setting.stage(&columns, factors);
             let scene = stage.whole_job(recipe, ledger);
             run(recipe, source, job, scene, ledger, &mut columns);

@@ -29,8 +29,8 @@ pub struct FieldSpec {
     pub metric: Unit,
     /// Whether it is a range, and so two columns: `…_from` and `…_to`.
     pub range: bool,
-    /// Whether every product must have it.
-    pub required: bool,
+    /// The recipes for which every product must have it; none where it may be left out.
+    pub required_by: Vec<String>,
     /// Why it is asked for.
     pub why: String,
 }
@@ -58,7 +58,11 @@ impl KindSpec {
             unit: read(unit),
             metric: read(if name == "weight" { "kg/package" } else { unit }),
             range: false,
-            required,
+            required_by: if required {
+                vec!["every recipe".to_owned()]
+            } else {
+                Vec::new()
+            },
             why: why.to_owned(),
         };
         let price = format!("{}/package", units.currency().symbol);
@@ -125,7 +129,7 @@ impl KindSpec {
                     if known.unit.dimension == field.unit.dimension
                         && known.range == field.range =>
                 {
-                    known.required |= field.required;
+                    known.required_by.extend(field.required_by);
                 }
                 Some(_) => findings.push(Diagnostic::error(format!(
                     "recipe {asking} asks for {}.{} in another unit than the recipe before it",
@@ -135,15 +139,27 @@ impl KindSpec {
         }
     }
 
-    /// Reads `[products.NAME]` of a manifest.
-    pub fn read(name: &str, section: &Section<'_>, units: &Units, findings: &mut Findings) -> Self {
+    /// What no recipe in use requires may be left out.
+    pub fn relax(&mut self, in_use: &[String]) {
+        for field in &mut self.fields {
+            field.required_by.retain(|recipe| in_use.contains(recipe));
+        }
+    }
+
+    /// Reads `[products.NAME]` of a recipe's manifest.
+    pub fn read(
+        (name, recipe): (&str, &str),
+        section: &Section<'_>,
+        units: &Units,
+        findings: &mut Findings,
+    ) -> Self {
         let title = section
             .text("title", findings)
             .unwrap_or_else(|| name.to_owned());
         let fields = section
             .sections("fields", findings)
             .into_iter()
-            .filter_map(|(name, _, section)| read_field(&name, &section, units, findings))
+            .filter_map(|(name, _, section)| read_field((&name, recipe), &section, units, findings))
             .collect();
         section.close(findings);
         Self {
@@ -155,7 +171,7 @@ impl KindSpec {
 }
 
 fn read_field(
-    name: &str,
+    (name, recipe): (&str, &str),
     section: &Section<'_>,
     units: &Units,
     findings: &mut Findings,
@@ -177,7 +193,11 @@ fn read_field(
         metric: metric.unwrap_or_else(|| unit.clone()),
         unit,
         range: section.flag("range", findings),
-        required: section.flag("required", findings),
+        required_by: if section.flag("required", findings) {
+            vec![recipe.to_owned()]
+        } else {
+            Vec::new()
+        },
         why: section.text("why", findings).unwrap_or_default(),
     };
     section.close(findings);

@@ -143,7 +143,7 @@ impl RawProduct<'_> {
     ) {
         let blanks = if field.range { 2 } else { 1 };
         let Some(entry) = self.entry(&field.name) else {
-            if field.required {
+            if !field.required_by.is_empty() {
                 let expected = format!("in {}", field.unit.label);
                 self.lacks(&field.title.to_lowercase(), &expected, findings);
             }

@@ -132,7 +132,11 @@ fn small_workshop(
         .book
         .kinds
         .iter()
-        .map(|kind| kind.spec.clone())
+        .map(|kind| {
+            let mut spec = kind.spec.clone();
+            spec.relax(&wanted);
+            spec
+        })
         .collect();
     let mut book = PriceBook::new(kinds);
     read_section(section, &mut book, &mut units, &mut findings);

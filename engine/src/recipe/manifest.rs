@@ -89,7 +89,7 @@ pub fn read_kinds(files: &RecipeFiles, units: &Units, findings: &mut Findings) -
         .root()
         .sections("products", findings)
         .into_iter()
-        .map(|(name, _, section)| KindSpec::read(&name, &section, units, findings))
+        .map(|(name, _, section)| KindSpec::read((&name, &files.name), &section, units, findings))
         .collect()
 }
 

@@ -41,21 +41,27 @@ pub struct Workshop {
 /// All mistakes in the shop's files at once.
 pub fn load(files: &ShopFiles, registry: &Registry) -> Outcome<Workshop> {
     let mut findings = Findings::new();
-    let (currency, system) = read_basics(&files.settings);
-    let mut units = Units::new(currency).map_err(|error| {
+    let basics = read_basics(&files.settings);
+    let mut units = Units::new(basics.currency).map_err(|error| {
         Diagnostic::error("the currency of the shop cannot be used")
             .at(Place::File(files.settings.name.as_str().into()))
             .label(error.to_string())
     })?;
     let all = all_recipes(files, registry);
-    let mut book = PriceBook::new(all_kinds(&all, &units, &mut findings));
+    let mut kinds = all_kinds(&all, &units, &mut findings);
+    if !basics.recipes.is_empty() {
+        for kind in &mut kinds {
+            kind.relax(&basics.recipes);
+        }
+    }
+    let mut book = PriceBook::new(kinds);
     if let Some(source) = &files.price_text {
         read_toml(source, &mut book, &mut units, &mut findings);
     }
     if let Some(grid) = &files.price_sheet {
         read_sheets(grid, &mut book, &mut units, &mut findings);
     }
-    let entered = Entered::new(book, units, system.unwrap_or(System::Us))?;
+    let entered = Entered::new(book, units, basics.system.unwrap_or(System::Us))?;
     let mut recipes = entered.read(&all, &mut findings);
     let settings = ShopSettings::read(&files.settings, &entered.units, &mut recipes, &mut findings);
     let recipes = chosen(recipes, &settings, files, &mut findings);

@@ -29,9 +29,19 @@ pub struct ShopSettings {
     pub exclusions: Vec<String>,
 }
 
-/// Reads currency and family of units, which must be known before anything else is read.
-/// What is wrong with them is said when the settings are read as a whole.
-pub(super) fn read_basics(source: &Arc<SourceText>) -> (Currency, Option<System>) {
+/// What must be known of a shop before anything else is read.
+pub(super) struct Basics {
+    /// Its currency.
+    pub(super) currency: Currency,
+    /// Its family of units, where it states one.
+    pub(super) system: Option<System>,
+    /// The recipes that it names; none means all.
+    pub(super) recipes: Vec<String>,
+}
+
+/// Reads what must be known first. What is wrong with it is said when the settings are read
+/// as a whole.
+pub(super) fn read_basics(source: &Arc<SourceText>) -> Basics {
     let mut ignored = Findings::new();
     let document = Document::parse(source, &mut ignored);
     let root = document.root();
@@ -48,7 +58,11 @@ pub(super) fn read_basics(source: &Arc<SourceText>) -> (Currency, Option<System>
             "SI" => Some(System::Si),
             _ => None,
         });
-    (currency, system)
+    Basics {
+        currency,
+        system,
+        recipes: root.texts("recipes", &mut ignored),
+    }
 }
 
 impl ShopSettings {
@@ -62,7 +76,7 @@ impl ShopSettings {
         let document = Document::parse(source, findings);
         let root = document.root();
         root.text("currency", findings);
-        let (_, system) = read_basics(source);
+        let system = read_basics(source).system;
         if let (Some(item), None) = (root.get("units"), system) {
             findings.push(Diagnostic::error("units must be \"US\" or \"SI\"").at(item.place()));
         }

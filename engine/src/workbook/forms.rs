@@ -202,7 +202,7 @@ fn write_job(
         .rooms
         .inputs
         .iter()
-        .filter(|input| matches!(input.kind, InputKind::Text(_)));
+        .filter(|input| matches!(input.kind, InputKind::Text(_)) && input.survey.is_none());
     for (input, ending) in spec
         .job
         .iter()

@@ -171,7 +171,8 @@ fn terms(bid: &Bid, row: usize) -> Option<Terms> {
     let crew = single(bid, "rate_crew").unwrap_or(0.0);
     let speed = single(bid, "leveling_pouring_speed")?;
     Some(Terms {
-        cover: single(bid, "leveling_least_cover")?,
+        // The pour over heat is the larger of what the highest spot and the heat ask for.
+        cover: number(bid, row, "leveling.cover")?,
         thinnest: field("depth_from")?,
         thickest: field("depth_to")?,
         rates: GrindRates {
