@@ -5,6 +5,7 @@
 //!
 //! * [`diag`] what went wrong, where, and what to do about it
 //! * [`quantity`] value and dimension, units, rounding
+//! * [`cutting`] pieces laid out over stock lengths
 //! * [`measure`] reading and writing what people write
 //! * [`grid`] xlsx and csv files as plain sheets, read behind a guard
 //! * [`settings`] TOML files read with their places

@@ -8,6 +8,7 @@
 )]
 
 pub mod chance;
+pub mod cuttings;
 pub mod edits;
 pub mod floors;
 pub mod heated;

@@ -8,6 +8,7 @@
 //! * `heat`, `heat_recalculation`: floor heating, and its workbook after edits
 //! * `examples`: the example of every function, plugins' included
 //! * `surveys`: sheets of readings, and what a survey of them shows
+//! * `cutting`: pieces over stock lengths
 //! * `edges`: strip, dams and boxes
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
@@ -27,6 +28,7 @@
 mod adjoining;
 mod assess;
 mod commands;
+mod cutting;
 mod earlier_work;
 mod edges;
 mod examples;

@@ -64,7 +64,8 @@ fn the_tolerance_that_is_chosen_is_what_the_floor_is_judged_by() {
     // 10 ft and 1/16 in in 2 ft, as quoted for thin panels too. DIN 18202 Table 3: row 3 has 4 mm at
     // 1 m and 10 mm at 4 m, row 4 has 3 and 9 mm. BS 8204: 3, 5 and 10 mm under 2 m.
     let large = [(3048.0, 3.175), (609.6, 1.5875)];
-    let cases: [(&str, &str, &str, &[(f64, f64)]); 8] = [
+    type Limits<'a> = &'a [(f64, f64)];
+    let cases: [(&str, &str, &str, Limits<'_>); 8] = [
         (
             "tile edge",
             "12 in",

@@ -16,7 +16,11 @@ fn leveler(units: &Units) -> KindSpec {
         unit: read_unit(unit, units).unwrap(),
         metric: read_unit(unit, units).unwrap(),
         range,
-        required,
+        required_by: if required {
+            vec!["every recipe".to_owned()]
+        } else {
+            Vec::new()
+        },
         why: String::new(),
     };
     KindSpec {

@@ -9,6 +9,7 @@ mod job;
 mod rows;
 mod spec;
 mod survey;
+mod survey_sheets;
 mod table;
 mod value;
 
@@ -65,7 +66,7 @@ pub fn read(
         job: &job,
     };
     let rooms = reader.read_rooms(rooms_sheet, &spec.rooms, ledger, &mut remarks, findings)?;
-    let surveys = survey::read_surveys(
+    let surveys = survey_sheets::read_surveys(
         grid,
         spec,
         surveyors,

@@ -185,8 +185,10 @@ impl Page<'_> {
         let measured = rooms.columns.iter().find_map(|(what, _)| match what {
             What::Ledger(id) => {
                 let column = table.column(*id);
-                // An area that every room has: what was measured, or what follows from it.
-                let fits = column.kind == Kind::Number(Dimension::AREA)
+                // The room's own area, where every room has one: as measured, or as it follows.
+                let own = column.name.rsplit('.').next() == Some("area");
+                let fits = own
+                    && column.kind == Kind::Number(Dimension::AREA)
                     && matches!(column.role, Role::Input | Role::Cell)
                     && !column.values.iter().any(|value| value.is_nan());
                 fits.then_some((*id, rooms.column_of(what)?))

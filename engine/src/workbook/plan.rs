@@ -13,6 +13,10 @@ pub(super) const SHEETS: [&str; 9] = [
 /// First row with values on the sheets of rooms and of tables below them.
 const FIRST_ROW: u32 = 4;
 
+/// The groups of columns after what was measured and what recipes give.
+const ITEMS: &str = "Items";
+const CAUTIONS: &str = "Cautions: 1 where it holds";
+const PRICING: &str = "From cost to price";
 /// The group of columns with steps on the way.
 const WORKINGS: &str = "Workings: looked up, and steps on the way";
 /// The group of columns with what fixed answers rest on.
@@ -149,9 +153,9 @@ impl TablePlan {
             columns.extend(own.map(|(id, _)| (What::Ledger(id), title.clone())));
         }
         for (role, title) in [
-            (Role::Item, "Items"),
-            (Role::Caution, "Cautions: 1 where it holds"),
-            (Role::Money, "From cost to price"),
+            (Role::Item, ITEMS),
+            (Role::Caution, CAUTIONS),
+            (Role::Money, PRICING),
             (Role::Working, WORKINGS),
             (Role::AsPriced, AS_PRICED),
         ] {
@@ -209,11 +213,11 @@ impl TablePlan {
             .map(|(at, _)| at)
     }
 
-    /// The last sheet column that is printed: workings, what was priced and checks are for
-    /// the screen.
+    /// The last sheet column that is printed: items and cautions have sheets of their own, and
+    /// what follows them is for the screen.
     pub(super) fn last_printed(&self) -> u32 {
-        let on_paper =
-            |(_, group): &&(What, String)| ![WORKINGS, AS_PRICED, CHECKS].contains(&group.as_str());
+        let after = [ITEMS, CAUTIONS, PRICING, WORKINGS, AS_PRICED, CHECKS];
+        let on_paper = |(_, group): &&(What, String)| !after.contains(&group.as_str());
         self.columns.iter().take_while(on_paper).count().max(1) as u32 - 1
     }
 

@@ -62,7 +62,7 @@ impl TableSheet<'_> {
         sheet.write_string_with_format(
             1,
             0,
-            "Dashed cells may be changed; the rest follows. Workings and checks at the right are not printed.",
+            "Dashed cells may be changed; the rest follows. Items, cautions and workings at the right are not printed.",
             &styles::remark(),
         )?;
         self.write_headings(sheet)?;

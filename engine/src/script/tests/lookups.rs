@@ -45,7 +45,7 @@ fn what_does_not_fit_is_refused_with_the_nearest_two() {
     );
     let message = error("let x = largest(\"leveler\", \"depth_to\", 0.inch);");
     assert!(
-        message.contains("The nearest is Grey (1-1/2 in)."),
+        message.contains("The nearest is Grey (1 1/2 in)."),
         "{message}"
     );
     let message = error(
