@@ -69,7 +69,7 @@ fn small_instances_have_their_proven_optimum() {
         (10.0, &[6.0, 5.0, 5.0, 4.0], 2),
         (96.0, &[96.0, 0.5], 2),
         // Longer than the stock: whole lengths and a rest, which shares its bar.
-        (96.0, &[200.0, 80.0], 4),
+        (96.0, &[200.0, 80.0], 3),
         (96.0, &[], 0),
     ];
     for (stock, lengths, bars) in cases {
