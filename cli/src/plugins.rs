@@ -9,6 +9,7 @@ const PLUGINS: &[&dyn Plugin] = &[
     &edges::Edges,
     &heat::Heat,
     &joints::Joints,
+    &setting::Setting,
 ];
 
 /// Everything that is registered.
