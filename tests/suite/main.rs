@@ -10,6 +10,7 @@
 //! * `surveys`: sheets of readings, and what a survey of them shows
 //! * `cutting`: pieces over stock lengths
 //! * `edges`: strip, dams and boxes
+//! * `setting`: what bonds and joins tile
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
@@ -48,6 +49,7 @@ mod published_units;
 mod readme;
 mod real_sheets;
 mod recalculation;
+mod setting;
 mod surveys;
 mod verdicts;
 mod workbook_text;
