@@ -7,11 +7,8 @@ const PLUGINS: &[&dyn Plugin] = &[
     &floor::Floor,
     &assess::Assess,
     &edges::Edges,
-<<<<<<< HEAD
     &heat::Heat,
     &joints::Joints,
-=======
->>>>>>> 9bd7a19 (Recipe setting: laws, and the workbook recalculated)
     &setting::Setting,
 ];
 
