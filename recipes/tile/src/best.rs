@@ -1,0 +1,245 @@
+//! The start that leaves the narrowest cut along the walls as wide as can be.
+//!
+//! Tried are the start as given, the four centred ones (a joint or a tile on either middle line),
+//! and a free shift both ways. The free shift looks at every place where a wall cuts a tile to the
+//! same width as another wall does, or not at all, and at even steps between; first along the rows,
+//! then across, and both once more. In a rectangular room no shift of a grid does better.
+
+use crate::layout::{Laying, Layout, LayoutError};
+use crate::pattern::Pattern;
+use crate::room::Room;
+use crate::shape::{NEAR, Point, edges};
+use crate::start::{On, Start};
+use crate::width::Narrow;
+
+/// Even steps of the free shift over one tile.
+const STEPS: u32 = 16;
+/// With more lines of walls than this one way, only even steps are tried.
+const MOST_LINES: usize = 12;
+
+/// A start that was tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tried {
+    /// The laying with that start; its direction is that of the rows in the room.
+    pub laying: Laying,
+    /// The narrowest cut along the walls; `None` without cuts.
+    pub narrowest: Option<Narrow>,
+    /// Tiles needed without reuse of offcuts.
+    pub tiles: usize,
+}
+
+impl Tried {
+    fn new(room: &Room, laying: Laying) -> Result<Self, LayoutError> {
+        let layout = Layout::new(room, &laying)?;
+        Ok(Self {
+            laying,
+            narrowest: layout.narrowest(),
+            tiles: layout.counts().without_reuse(),
+        })
+    }
+
+    /// The width of the narrowest cut; without any, wider than everything.
+    fn width(&self) -> f64 {
+        self.narrowest.map_or(f64::INFINITY, |cut| cut.width)
+    }
+
+    /// Whether its narrowest cut is wider than another's, or as wide with fewer tiles.
+    fn is_better(&self, other: &Self) -> bool {
+        let (mine, others) = (self.width(), other.width());
+        let is_same = mine == others || (mine - others).abs() <= NEAR;
+        (!is_same && mine > others) || (is_same && self.tiles < other.tiles)
+    }
+}
+
+/// The starts that were tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Starts {
+    /// The given start, the four centred ones, and the best free shift.
+    pub tried: Vec<Tried>,
+    /// Which of them is best; the earlier one where two are as good.
+    pub best: usize,
+}
+
+/// Tries starts of a laying in a room.
+///
+/// # Errors
+/// When the room cannot be laid out.
+pub fn best_start(room: &Room, laying: &Laying) -> Result<Starts, LayoutError> {
+    let given = Layout::new(room, laying)?;
+    let with = |start: Start| Laying {
+        start,
+        direction: given.direction,
+        ..laying.clone()
+    };
+    let mut tried = vec![Tried::new(room, laying.clone())?];
+    for across in [On::Joint, On::Tile] {
+        for along in [On::Joint, On::Tile] {
+            tried.push(Tried::new(room, with(Start::Centred { along, across }))?);
+        }
+    }
+    let corner = |first: Point| with(Start::Corner(given.in_room(first)));
+    tried.push(shifted(room, &given, &corner)?);
+    let mut best = 0;
+    for (index, one) in tried.iter().enumerate() {
+        if one.is_better(&tried[best]) {
+            best = index;
+        }
+    }
+    Ok(Starts { tried, best })
+}
+
+/// The best free shift from a layout, as a laying with a corner.
+fn shifted(
+    room: &Room,
+    given: &Layout,
+    corner: &dyn Fn(Point) -> Laying,
+) -> Result<Tried, LayoutError> {
+    let tile = &given.laying.tile;
+    let mut first = given.first;
+    let mut best = Tried::new(room, corner(first))?;
+    let walls: Vec<(Point, Point)> = edges(&given.inner.rings()[..1]).collect();
+    let lines = |from: &dyn Fn(Point) -> f64| {
+        let level = walls
+            .iter()
+            .filter(|(a, b)| (from(*a) - from(*b)).abs() <= NEAR);
+        distinct(level.map(|(a, _)| from(*a)).collect())
+    };
+    // Rows that are shifted against each other are cut alike at shares of that shift.
+    let shares = match &given.laying.pattern {
+        Pattern::Grid | Pattern::Herringbone => 1,
+        Pattern::Offset(_) => 6,
+        Pattern::Cycle(parts) => 2 * parts.len().clamp(1, 8) as u32,
+    };
+    let along = firsts(&lines(&|at| at.x), tile.length, tile.joint, shares);
+    let across = firsts(&lines(&|at| at.y), tile.width, tile.joint, 1);
+    for _ in 0..2 {
+        for is_along in [true, false] {
+            let mut kept = first;
+            for to in if is_along { &along } else { &across } {
+                let place = if is_along {
+                    Point::new(*to, first.y)
+                } else {
+                    Point::new(first.x, *to)
+                };
+                let one = Tried::new(room, corner(place))?;
+                if one.is_better(&best) {
+                    (best, kept) = (one, place);
+                }
+            }
+            first = kept;
+        }
+    }
+    Ok(best)
+}
+
+/// Places for the edge of the first tile one way, within one tile from the first wall.
+fn firsts(walls: &[f64], size: f64, joint: f64, shares: u32) -> Vec<f64> {
+    let pitch = size + joint;
+    let base = walls.first().copied().unwrap_or(0.0);
+    let mut places: Vec<f64> = (0..STEPS)
+        .map(|step| base + pitch * f64::from(step) / f64::from(STEPS))
+        .collect();
+    if walls.len() <= MOST_LINES {
+        for (index, one) in walls.iter().enumerate() {
+            places.extend([*one, one - size]);
+            for other in &walls[index..] {
+                let middle = (one + other) / 2.0;
+                for share in 0..shares {
+                    let shift = pitch * f64::from(share) / f64::from(shares);
+                    places.push(middle + joint / 2.0 + shift);
+                    places.push(middle - size / 2.0 + shift);
+                }
+            }
+        }
+    }
+    let within = |place: f64| base + (place - base).rem_euclid(pitch);
+    distinct(places.into_iter().map(within).collect())
+}
+
+/// Numbers in order, each once.
+fn distinct(mut numbers: Vec<f64>) -> Vec<f64> {
+    numbers.sort_by(f64::total_cmp);
+    numbers.dedup_by(|a, b| (*a - *b).abs() <= NEAR);
+    numbers
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shape::Direction;
+    use crate::testing::{Chance, grid};
+
+    fn width(room: &Room, laying: &Laying) -> f64 {
+        Tried::new(room, laying.clone()).unwrap().width()
+    }
+
+    #[test]
+    fn a_row_of_slivers_becomes_two_rows_of_halves() {
+        // 121 by 120 on tiles of 12: from the corner an inch is left at the right.
+        let room = Room::rectangle(121.0, 120.0).unwrap();
+        let starts = best_start(&room, &grid(12.0, 12.0, 0.0)).unwrap();
+        let widths: Vec<f64> = starts.tried.iter().map(Tried::width).collect();
+        // As given; joint or tile on either middle line, along the rows first; free.
+        for (width, expected) in widths.iter().zip([1.0, 0.5, 6.5, 0.5, 6.0, 6.5]) {
+            assert!((width - expected).abs() < 1e-9, "{widths:?}");
+        }
+        assert_eq!((starts.best, starts.tried[2].tiles), (2, 110));
+    }
+
+    #[test]
+    fn a_room_of_whole_tiles_is_best_without_cuts() {
+        let room = Room::rectangle(36.0, 48.0).unwrap();
+        let mut laying = grid(12.0, 12.0, 0.0);
+        laying.start = Start::Corner(Point::new(5.0, 5.0));
+        let starts = best_start(&room, &laying).unwrap();
+        let best = &starts.tried[starts.best];
+        assert_eq!((best.narrowest, best.tiles), (None, 12));
+    }
+
+    #[test]
+    fn no_shift_of_a_grid_in_a_rectangle_does_better() {
+        let mut chance = Chance(41);
+        for _ in 0..12 {
+            let sides = (
+                chance.length(30.0, 60.0, 0.25),
+                chance.length(30.0, 60.0, 0.25),
+            );
+            let room = Room::rectangle(sides.0, sides.1).unwrap();
+            let mut laying = grid(12.0, chance.pick(&[12.0, 6.0]), 0.25);
+            laying.gap = 0.25;
+            let starts = best_start(&room, &laying).unwrap();
+            let found = starts.tried[starts.best].width();
+            for one in &starts.tried {
+                assert!(found >= one.width() - NEAR);
+            }
+            let mut widest = 0.0f64;
+            for shift in 0..49 * 49 {
+                let at = Point::new(f64::from(shift % 49) / 4.0, f64::from(shift / 49) / 4.0);
+                let start = Start::Corner(at);
+                widest = widest.max(width(
+                    &room,
+                    &Laying {
+                        start,
+                        ..laying.clone()
+                    },
+                ));
+            }
+            assert!(found >= widest - 1e-9, "{found} {widest} {sides:?}");
+        }
+    }
+
+    #[test]
+    fn the_direction_of_a_wall_is_kept() {
+        let room = Room::rectangle(100.0, 61.0).unwrap();
+        let mut laying = grid(24.0, 12.0, 0.25);
+        laying.start = Start::Wall {
+            near: Point::new(100.0, 30.0),
+            on: On::Joint,
+        };
+        let starts = best_start(&room, &laying).unwrap();
+        for tried in &starts.tried {
+            let layout = Layout::new(&room, &tried.laying).unwrap();
+            assert_eq!(layout.direction, Direction::UP);
+        }
+    }
+}

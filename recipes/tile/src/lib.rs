@@ -1,0 +1,47 @@
+//! Tile laid out on a room's outline: which tiles stay whole, which are cut, how narrow the
+//! narrowest cut is, how many tiles it takes when offcuts are used again, and a drawing of it all.
+//!
+//! From the room to the drawing, each in its file:
+//!
+//! * [`room`]: the outline, its obstacles, and what a perimeter gap leaves;
+//! * [`pattern`]: tile, joint, and where tiles lie in a grid, an offset, as planks, in herringbone;
+//! * [`start`]: where the first tile goes;
+//! * [`layout`]: every tile that meets the room, and the counts;
+//! * [`width`]: how narrow a cut is;
+//! * [`offcut`]: which cut comes out of which tile;
+//! * [`best`]: the start that leaves the widest cuts;
+//! * [`drawing`]: the drawing, as SVG and PNG;
+//! * [`shape`]: points, rings, rectangles and directions.
+//!
+//! Everything is plain geometry in inches.
+
+pub mod best;
+mod clip;
+pub mod drawing;
+pub mod layout;
+pub mod offcut;
+pub mod pattern;
+mod picture;
+mod picture_png;
+mod picture_svg;
+pub mod room;
+pub mod shape;
+pub mod start;
+#[cfg(test)]
+mod testing;
+pub mod width;
+
+use engine::plugin::Plugin;
+
+/// The plugin of tile layouts.
+pub struct Tile;
+
+impl Plugin for Tile {
+    fn name(&self) -> &'static str {
+        "tile"
+    }
+
+    fn sentence(&self) -> &'static str {
+        "Laying out tile on a room's outline."
+    }
+}
