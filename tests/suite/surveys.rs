@@ -291,3 +291,26 @@ fn the_survey_of_the_demo_is_as_shown() {
         told.err
     );
 }
+
+#[test]
+fn a_grid_with_two_lines_at_one_position_is_refused_by_its_cell() {
+    let twice_across: Rows<'_> = &[
+        &["Heights", "elevation"],
+        &["y \\ x", "0", "10", "10"],
+        &["0", "1", "0", "0"],
+        &["10", "1", "0", "0"],
+    ];
+    let twice_along: Rows<'_> = &[
+        &["Heights", "elevation"],
+        &["y \\ x", "0", "10"],
+        &["0", "1", "0"],
+        &["10", "1", "0"],
+        &["10", "1", "0"],
+    ];
+    for (floor, cell) in [(twice_across, "Hall floor!D2"), (twice_along, "Hall floor!A5")] {
+        let told = story(floor).run(&["bid", "{}/rooms.xlsx"]);
+        assert_eq!(told.code, 1);
+        assert!(told.err.contains("stand at one position"), "{}", told.err);
+        assert!(told.err.contains(cell), "{}", told.err);
+    }
+}

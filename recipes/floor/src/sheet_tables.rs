@@ -151,7 +151,15 @@ impl Reader<'_, '_> {
                 across.push((*column, x));
             }
         }
+        for at in 1..across.len() {
+            let (column, x) = across[at];
+            if across[..at].iter().any(|(_, other)| same_place(*other, x)) {
+                let found = "two columns of the grid stand at one position across".to_owned();
+                self.refuse((top, column), found, None);
+            }
+        }
         let mut lines: Vec<Vec<Option<usize>>> = Vec::new();
+        let mut along: Vec<f64> = Vec::new();
         for row in top + 1.. {
             let Some(cell) = sheet.cell(row, left) else {
                 break;
@@ -159,6 +167,11 @@ impl Reader<'_, '_> {
             let Some(y) = self.length(cell, (row, left), positions, "the position along") else {
                 continue;
             };
+            if along.iter().any(|other| same_place(*other, y)) {
+                let found = "two rows of the grid stand at one position along".to_owned();
+                self.refuse((row, left), found, None);
+            }
+            along.push(y);
             let line = across
                 .clone()
                 .into_iter()
@@ -269,6 +282,11 @@ impl Reader<'_, '_> {
             }
         }
     }
+}
+
+/// Whether two positions are one: nearer than a tape can tell.
+fn same_place(one: f64, other: f64) -> bool {
+    (one - other).abs() < 1e-4
 }
 
 /// The unit named at the corner of a grid, as in `y \ x (ft)`; nothing when the text is no corner.

@@ -8,7 +8,7 @@
 //! Lines through vertices are searched first, in some directions, because between vertices
 //! the gap hardly bends from line to line. Each of the worst places is then searched again in
 //! finer and finer directions. A floor that is turned by a quarter gets the same lines.
-//! A gap that is found is there; one that is larger by two hundredths may be missed, and on
+//! A gap that is found is there; one that is larger by a few hundredths may be missed, and on
 //! a floor of tens of thousands of readings, where fewer lines are searched, by a tenth.
 
 mod hull;
