@@ -88,6 +88,10 @@ fn owned<'a, const N: usize>(rows: impl IntoIterator<Item = &'a [&'a str; N]>) -
         .collect()
 }
 
+fn lent(row: &[String]) -> Vec<&str> {
+    row.iter().map(String::as_str).collect()
+}
+
 impl Job {
     /// Rooms by their cells from Readings to Temperature range.
     fn new(rooms: &[[&str; 9]]) -> Self {
@@ -108,12 +112,9 @@ impl Job {
     fn story(&self) -> Story {
         let rooms: Vec<Vec<&str>> = std::iter::once(&self.columns)
             .chain(&self.rooms)
-            .map(|row| row.iter().map(String::as_str).collect())
+            .map(|row| lent(row))
             .collect();
-        let floor = self.floor.iter();
-        let floor: Vec<Vec<&str>> = floor
-            .map(|row| row.iter().map(String::as_str).collect())
-            .collect();
+        let floor: Vec<Vec<&str>> = self.floor.iter().map(|row| lent(row)).collect();
         let rooms: Vec<&[&str]> = rooms.iter().map(Vec::as_slice).collect();
         let floor: Vec<&[&str]> = floor.iter().map(Vec::as_slice).collect();
         Story::new()
@@ -180,8 +181,7 @@ fn a_surveyed_rectangle_is_priced_like_its_length_and_width() {
         ["0", "1", "0.75", "0.5"],
         ["40", "1", "0.75", "0.5"],
     ];
-    job.floor.truncate(1);
-    job.floor.extend(owned(&grid));
+    job.floor.splice(1.., owned(&grid));
     let priced = job.price();
     assert!(close(priced.room(0), priced.room(1)), "{}", priced.bid);
     assert!(priced.room(0) > 0.0);
@@ -246,10 +246,8 @@ fn larger_hotter_and_closer_never_take_less() {
         }
         let priced = job.price();
         let sheet = Recalculated::new(&priced.workbook);
-        let rooms = 0..rooms.len();
-        rooms
-            .map(|room| sheet.number(at(&sheet, room, "Sealant in place")))
-            .collect()
+        let volume = |room| sheet.number(at(&sheet, room, "Sealant in place"));
+        (0..rooms.len()).map(volume).collect()
     };
     let sized = |length, exposure, range| ["Hall", "", "", length, "31", "", exposure, "", range];
     let lengths = [
@@ -281,8 +279,7 @@ fn maps_show_joints_where_there_are_any() {
         ["0", "1", "0"],
         ["25", "1", "0"],
     ];
-    job.floor.truncate(1);
-    job.floor.extend(owned(&small));
+    job.floor.splice(1.., owned(&small));
     assert!(
         !has_joints(&job),
         "a room no larger than the spacing has none"
