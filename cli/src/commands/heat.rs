@@ -154,6 +154,23 @@ fn show(bid: &Bid, row: usize, terminal: &mut Terminal<'_>) {
     ];
     terminal.line(table(&headings, &[], form.into()));
     terminal.line("");
+    for text in cautions(bid, row) {
+        terminal.line(format!(" Caution: {text}"));
+    }
+    terminal.line("");
+}
+
+/// What the recipe cautions of a room.
+fn cautions(bid: &Bid, row: usize) -> impl Iterator<Item = &str> {
+    let rooms = bid.takeoff.rooms.table;
+    let of_heat = bid
+        .cautions
+        .iter()
+        .filter(move |caution| caution.recipe == "heat" && caution.table == rooms);
+    let table = bid.ledger.table(rooms);
+    of_heat
+        .filter(move |caution| table.value(caution.column, row) > 0.0)
+        .map(|caution| caution.text.as_str())
 }
 
 /// A title with a capital letter.
@@ -181,8 +198,7 @@ fn close(bid: &Bid, terminal: &mut Terminal<'_>) {
         write_number(megohms),
     ));
     terminal.line("Measure with the heating disconnected. What lies outside these limits is a fault: do not cover it.");
-    terminal.line("Heating is never cut, crossed, or laid under cabinets and fixtures; never energize it rolled up or before the pour has cured.");
-    terminal.line("For planning: the product sheet and the code in force govern, and a licensed electrician decides.");
+    terminal.line("Never energize it rolled up, or before the pour has cured. The product sheet and the code in force govern.");
 }
 
 fn to_json(bid: &Bid, row: usize) -> Value {
@@ -203,5 +219,9 @@ fn to_json(bid: &Bid, row: usize) -> Value {
         };
         figures.insert(name.trim_start_matches("heat.").to_owned(), value);
     }
-    json!({ "room": rooms.row_names[row], "figures": figures })
+    json!({
+        "room": rooms.row_names[row],
+        "figures": figures,
+        "cautions": cautions(bid, row).collect::<Vec<_>>(),
+    })
 }
