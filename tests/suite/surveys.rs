@@ -307,7 +307,10 @@ fn a_grid_with_two_lines_at_one_position_is_refused_by_its_cell() {
         &["10", "1", "0"],
         &["10", "1", "0"],
     ];
-    for (floor, cell) in [(twice_across, "Hall floor!D2"), (twice_along, "Hall floor!A5")] {
+    for (floor, cell) in [
+        (twice_across, "Hall floor!D2"),
+        (twice_along, "Hall floor!A5"),
+    ] {
         let told = story(floor).run(&["bid", "{}/rooms.xlsx"]);
         assert_eq!(told.code, 1);
         assert!(told.err.contains("stand at one position"), "{}", told.err);
