@@ -336,9 +336,6 @@ impl Page<'_> {
             return Ok(());
         }
         self.group("Cautions")?;
-        for text in &always {
-            self.across(&format!("•  {text}"), &styles::wrapped())?;
-        }
         let holding = cautions::holding(self.bid);
         for index in 0..lines {
             let (text_cell, first_cell, count_cell) = cautions::nth(index);
@@ -369,6 +366,9 @@ impl Page<'_> {
                 &format,
             )?;
             self.row += 1;
+        }
+        for text in &always {
+            self.across(&format!("•  {text}"), &styles::wrapped())?;
         }
         if self.bid.cautions.len() as u32 > lines {
             self.across(

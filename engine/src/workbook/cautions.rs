@@ -11,8 +11,10 @@ use crate::recipe::Recipe;
 
 /// First row with a caution.
 const FIRST_ROW: u32 = 4;
-/// Cautions that the Bid sheet has room for.
+/// Fewest cautions that the Bid sheet has room for.
 const SHOWN_ON_BID: u32 = 8;
+/// Room on the Bid sheet for cautions that edits may add to those that hold.
+const SPARE: u32 = 3;
 
 /// Sheet columns.
 mod at {
@@ -64,9 +66,10 @@ fn count(bid: &Bid, caution: &CautionColumn) -> (String, usize) {
     (first.clone(), rows.count() + usize::from(!first.is_empty()))
 }
 
-/// How many lines of cautions the Bid sheet shows.
+/// How many lines of cautions the Bid sheet shows: all that hold, and some to spare.
 pub(super) fn lines_on_bid(bid: &Bid) -> u32 {
-    (bid.cautions.len() as u32).min(SHOWN_ON_BID)
+    let wanted = SHOWN_ON_BID.max(holding(bid).len() as u32 + SPARE);
+    (bid.cautions.len() as u32).min(wanted)
 }
 
 /// The cells of the n-th caution that holds: text, first row, count.
