@@ -70,7 +70,8 @@ pub(super) fn corrected(demand: &Demand, target: usize) -> Vec<Run> {
                 .kinds
                 .iter()
                 .filter_map(|kind| demand.position(kind.size));
-            let now: Vec<u64> = known.map(|at| (values[at] * ONE) as u64).collect();
+            // A speck is worth something too: a bar that takes nothing would never end.
+            let now: Vec<u64> = known.map(|at| ((values[at] * ONE) as u64).max(1)).collect();
             let room = left.capacity;
             let pattern = most_valuable(left, room, &now, u64::MAX, NODES).pattern;
             let filled: u64 = pattern
