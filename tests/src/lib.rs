@@ -13,6 +13,7 @@ pub mod edits;
 pub mod floors;
 pub mod heated;
 pub mod jobs;
+pub mod measured;
 pub mod only_cells;
 pub mod oracle;
 pub mod paths;

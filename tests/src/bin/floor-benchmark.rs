@@ -10,11 +10,6 @@
     reason = "a program for developers: it prints, and stops when it cannot be set up"
 )]
 
-use std::hint::black_box;
-use std::time::Instant;
-
-use engine::plugin::Registry;
-use engine::shop::{self, ShopFiles};
 use engine::workbook::{Pictures, write_bid};
 use engine::{bid, grid};
 use floor::grind::{GrindRates, cheapest};
@@ -23,13 +18,9 @@ use floor::straightedge::worst_gaps;
 use floor::surface::{Extent, Point, Reading, Surface};
 use floor::{plane, slips, sureness};
 use pourwright_tests::chance::Chance;
+use pourwright_tests::measured::{median, registry, workshop};
 use pourwright_tests::only_cells::{pack, read_values, unpack, write_cells};
 use pourwright_tests::story::workbook;
-
-const SHOP: &str = include_str!("../../../cli/demo/shop.toml");
-const PRICES: &str = include_str!("../../../cli/demo/prices.toml");
-/// Runs of which the median counts.
-const RUNS: usize = 5;
 
 fn main() {
     println!("readings  part                        s   ratio to spanning and adding up");
@@ -41,19 +32,6 @@ fn main() {
     for rooms in [100, 1000] {
         many_rooms(rooms);
     }
-}
-
-/// Median time of some runs.
-fn median<T>(work: impl Fn() -> T) -> f64 {
-    let mut times: Vec<f64> = (0..RUNS)
-        .map(|_| {
-            let start = Instant::now();
-            black_box(work());
-            start.elapsed().as_secs_f64()
-        })
-        .collect();
-    times.sort_by(f64::total_cmp);
-    times[RUNS / 2]
 }
 
 fn heights(side: usize) -> Vec<Reading> {
@@ -173,8 +151,8 @@ fn many_rooms(count: usize) {
             .map(|((_, name), rows)| (name.as_str(), rows.as_slice())),
     );
     let takeoff = workbook(&sheets);
-    let registry = Registry::new(&[&floor::Floor]).unwrap();
-    let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), &registry).unwrap();
+    let registry = registry();
+    let workshop = workshop(&registry);
     let price = || {
         let grid = grid::read("takeoff.xlsx", &takeoff).unwrap();
         bid::price(&workshop, &registry, &grid).unwrap()

@@ -15,16 +15,11 @@ use std::process::Command;
 use std::time::Instant;
 
 use engine::plugin::Registry;
-use engine::shop::{self, ShopFiles};
 use engine::workbook::{Pictures, TypedTable, TypedTakeoff, write_bid, write_takeoff_form};
 use engine::{bid, grid};
 use pourwright_tests::chance::Chance;
+use pourwright_tests::measured::{RUNS, middle, registry, workshop};
 use pourwright_tests::only_cells::{pack, read_values, unpack, write_cells};
-
-const SHOP: &str = include_str!("../../../cli/demo/shop.toml");
-const PRICES: &str = include_str!("../../../cli/demo/prices.toml");
-/// Runs of which the median counts.
-const RUNS: usize = 5;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().collect();
@@ -42,7 +37,7 @@ fn run_one(what: &str, file: &str, cells: &str) -> String {
     let takeoff = std::fs::read(file).unwrap();
     let seconds = match what {
         "price" => {
-            let registry = Registry::new(&[&floor::Floor]).unwrap();
+            let registry = registry();
             let start = Instant::now();
             black_box(price(&registry, &takeoff));
             start.elapsed().as_secs_f64()
@@ -60,7 +55,7 @@ fn run_one(what: &str, file: &str, cells: &str) -> String {
 }
 
 fn price(registry: &Registry, takeoff: &[u8]) -> Vec<u8> {
-    let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), registry).unwrap();
+    let workshop = workshop(registry);
     let grid = grid::read("takeoff.xlsx", takeoff).unwrap();
     let bid = bid::price(&workshop, registry, &grid).unwrap();
     write_bid(
@@ -93,7 +88,7 @@ fn compare_all() {
         let file = folder.path().join(format!("{rooms}.xlsx"));
         let cells_file = folder.path().join(format!("{rooms}.cells"));
         std::fs::write(&file, &takeoff).unwrap();
-        let registry = Registry::new(&[&floor::Floor]).unwrap();
+        let registry = registry();
         let packed = pack(&price(&registry, &takeoff));
         let count = packed.iter().filter(|byte| **byte == b'\n').count();
         std::fs::write(&cells_file, packed).unwrap();
@@ -138,10 +133,6 @@ fn spawn(what: &str, file: &std::path::Path, cells: &std::path::Path) -> (f64, f
 }
 
 fn median(runs: &[(f64, f64)]) -> (f64, f64) {
-    let middle = |mut list: Vec<f64>| {
-        list.sort_by(f64::total_cmp);
-        list[list.len() / 2]
-    };
     (
         middle(runs.iter().map(|run| run.0).collect()),
         middle(runs.iter().map(|run| run.1).collect()),
@@ -185,7 +176,7 @@ fn generate(rooms: usize) -> Vec<u8> {
         children: Vec::new(),
         surveys: Vec::new(),
     };
-    let registry = Registry::new(&[&floor::Floor]).unwrap();
-    let workshop = shop::load(&ShopFiles::built_in(SHOP, PRICES), &registry).unwrap();
+    let registry = registry();
+    let workshop = workshop(&registry);
     write_takeoff_form((&workshop.takeoff, &[]), &workshop.ledger, Some(&typed)).unwrap()
 }
