@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use engine::bid::{self, Bid};
-use engine::diag::{Diagnostic, Findings, Outcome, Place};
+use engine::diag::{Diagnostic, Findings, Outcome, Place, near_name, quoted};
 use engine::grid::{self, Grid};
 use engine::plugin::Registry;
 use engine::shop::{self, ShopFiles, Workshop, find_shop};
@@ -42,6 +42,31 @@ pub(crate) fn priced(takeoff: &Path, shop: Option<&PathBuf>) -> Outcome<Bid> {
     let file = read_takeoff(takeoff)?;
     let workshop = load_shop(shop, &folder_of(takeoff), &registry)?;
     bid::price(&workshop, &registry, &file.grid)
+}
+
+/// All rooms of a takeoff that are of some kind, or the one that is asked for.
+pub(crate) fn asked_for<Room>(
+    rooms: Vec<Room>,
+    name: impl Fn(&Room) -> String,
+    asked: Option<&str>,
+    kind: &str,
+    takeoff: &Path,
+) -> Outcome<Vec<Room>> {
+    let Some(asked) = asked else {
+        return Ok(rooms);
+    };
+    let names: Vec<String> = rooms.iter().map(&name).collect();
+    let near = near_name(asked, names.iter().map(String::as_str));
+    let is_asked = |room: &Room| name(room).eq_ignore_ascii_case(asked);
+    let found: Vec<Room> = rooms.into_iter().filter(is_asked).collect();
+    if found.is_empty() {
+        let error = Diagnostic::error(format!("no {kind} is called {}", quoted(asked)));
+        return Err(error
+            .at(Place::File(takeoff.display().to_string().into()))
+            .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
+            .into());
+    }
+    Ok(found)
 }
 
 /// A diagnostic for a file that something cannot be done to.

@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
-use engine::diag::{Diagnostic, Outcome, Place, near_name, quoted};
-use engine::measure::{write, write_number};
+use engine::diag::{Diagnostic, Outcome, Place};
+use engine::measure::{capital, write, write_number};
 use engine::quantity::Unit;
 use engine::trail::{Kind, TableId};
 use serde_json::{Map, Value, json};
 
-use crate::context::priced;
+use crate::context::{asked_for, priced};
 use crate::print::{Terminal, table};
 
 /// The columns of a heated room that an electrician asks for, in order.
@@ -76,24 +76,8 @@ fn chosen(bid: &Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<usize>>
             .hint("Write mat or cable in a room's column Floor heat.")
             .into());
     }
-    let Some(asked) = asked else {
-        return Ok(heated);
-    };
-    let name = |row: usize| rooms.row_names[row].as_str();
-    let near = near_name(asked, heated.iter().map(|row| name(*row)));
-    let found: Vec<usize> = heated
-        .into_iter()
-        .filter(|row| name(*row).eq_ignore_ascii_case(asked))
-        .collect();
-    if found.is_empty() {
-        return Err(
-            Diagnostic::error(format!("no heated room is called {}", quoted(asked)))
-                .at(place)
-                .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
-                .into(),
-        );
-    }
-    Ok(found)
+    let name = |row: &usize| rooms.row_names[*row].clone();
+    asked_for(heated, name, asked, "heated room", takeoff)
 }
 
 /// A value in its unit, to the hundredth; nothing where it is blank.
@@ -171,14 +155,6 @@ fn cautions(bid: &Bid, row: usize) -> impl Iterator<Item = &str> {
     of_heat
         .filter(move |caution| table.value(caution.column, row) > 0.0)
         .map(|caution| caution.text.as_str())
-}
-
-/// A title with a capital letter.
-fn capital(title: &str) -> String {
-    let mut letters = title.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// What holds for all rooms.

@@ -45,7 +45,7 @@ pub struct CutRow {
     pub room: String,
     /// What it is for: `Perimeter strip, wall 3`.
     pub what: String,
-    /// Which of how many: `layer 1 of 2`, or a part of a joined piece.
+    /// Which of how many: `1 of 2`; and which part of a joined piece.
     pub number: String,
 }
 
@@ -57,19 +57,14 @@ impl CutList {
             for part in &cut.parts {
                 let piece = &self.pieces[part.index];
                 let (room, what) = piece.place(ledger);
-                let mut number = match piece.number {
-                    (_, 1) => String::new(),
-                    (number, count) => format!("{number} of {count}"),
+                let of_many = match piece.number {
+                    (_, 1) => None,
+                    (number, count) => Some(format!("{number} of {count}")),
                 };
-                if part.of > 1 {
-                    let joined = format!("part {} of {}, joined", part.number, part.of);
-                    let parts = [number, joined];
-                    number = parts
-                        .into_iter()
-                        .filter(|p| !p.is_empty())
-                        .collect::<Vec<_>>()
-                        .join("; ");
-                }
+                let joined =
+                    (part.of > 1).then(|| format!("part {} of {}, joined", part.number, part.of));
+                let number: Vec<String> = of_many.into_iter().chain(joined).collect();
+                let number = number.join("; ");
                 rows.push(CutRow {
                     bar: bar + 1,
                     start: part.start,

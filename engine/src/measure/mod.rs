@@ -37,7 +37,7 @@ mod write;
 pub use error::{MeasureError, Trouble};
 pub use read::{Reading, read_quantity, read_range};
 pub use unit_text::read_unit;
-pub use write::{write, write_count, write_number};
+pub use write::{capital, write, write_count, write_number};
 
 #[cfg(test)]
 mod tests;

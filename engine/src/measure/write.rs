@@ -127,3 +127,12 @@ fn write_feet(number: f64) -> String {
         _ => format!("{sign}{feet}'"),
     }
 }
+
+/// A text with its first letter in upper case.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}

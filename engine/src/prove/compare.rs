@@ -86,18 +86,13 @@ fn tolerance(
 /// The cell (of the room, else of the job) or item with a name.
 fn find(job: &EvaluatedJob, what: &str) -> Option<(TableId, ColumnId)> {
     let rooms = job.takeoff.rooms.table;
-    let in_table = |id: TableId| {
-        let table: &Table = job.ledger.table(id);
-        table
-            .columns()
-            .find(|(_, column)| {
-                column
-                    .name
-                    .split_once('.')
-                    .is_some_and(|(_, name)| name == what)
-                    || column.name == what
-            })
-            .map(|(column, _)| (id, column))
+    let cell = |id: TableId, name: &str| {
+        let column = cell_named(job.ledger.table(id), name)?;
+        Some((id, column))
+    };
+    let in_rooms = || {
+        let input = job.ledger.table(rooms).column_named(what);
+        cell(rooms, what).or_else(|| Some((rooms, input?)))
     };
     let item = || {
         let item = job
@@ -111,25 +106,19 @@ fn find(job: &EvaluatedJob, what: &str) -> Option<(TableId, ColumnId)> {
     let below = || {
         let (row, name) = what.split_once('.')?;
         let mut tables = job.takeoff.children.iter().map(|child| child.table);
-        let id = tables.find(|id| job.ledger.table(*id).name == row)?;
-        let mut columns = job.ledger.table(id).columns();
-        let of_cell = |known: &str| {
-            known
-                .split_once('.')
-                .is_some_and(|(_, known)| known == name)
-        };
-        let (column, _) = columns.find(|(_, column)| of_cell(&column.name))?;
-        Some((id, column))
+        cell(tables.find(|id| job.ledger.table(*id).name == row)?, name)
     };
-    in_table(rooms).or_else(below).or_else(item).or_else(|| {
-        let name_in_job = what.strip_prefix("job.").unwrap_or(what);
-        let table = job.ledger.table(job.evaluated.job);
-        let found = table.columns().find(|(_, column)| {
-            column
-                .name
-                .split_once('.')
-                .is_some_and(|(_, name)| name == name_in_job)
-        });
-        found.map(|(column, _)| (job.evaluated.job, column))
-    })
+    let of_job = || cell(job.evaluated.job, what.strip_prefix("job.").unwrap_or(what));
+    in_rooms().or_else(below).or_else(item).or_else(of_job)
+}
+
+/// The column of a recipe's cell, whichever the recipe.
+fn cell_named(table: &Table, name: &str) -> Option<ColumnId> {
+    let of_cell = |known: &str| {
+        known
+            .split_once('.')
+            .is_some_and(|(_, known)| known == name)
+    };
+    let found = table.columns().find(|(_, column)| of_cell(&column.name));
+    found.map(|(column, _)| column)
 }

@@ -10,7 +10,7 @@ use super::piece::{cell_number, tidy};
 use super::styles::{self, Look};
 use crate::bid::{Bid, CutList, CutRow};
 use crate::measure::write_count;
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Unit};
 use crate::trail::Kind;
 
 /// Headings and widths.
@@ -37,12 +37,14 @@ pub(super) fn write(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
     for (at, (_, width)) in (0u16..).zip(COLUMNS) {
         sheet.set_column_width(at, width)?;
     }
+    let unit = bid.ledger.shown_in(Kind::Number(Dimension::LENGTH));
     let mut row = 3;
     for list in &bid.cuts {
-        row = write_head(sheet, bid, list, row)?;
-        row = write_rows(sheet, bid, &list.rows(&bid.ledger), row)? + 1;
+        row = write_head(sheet, (bid, &unit), list, row)?;
+        row = write_rows(sheet, (bid, &unit), &list.rows(&bid.ledger), row)? + 1;
         sheet.write_string_with_format(row, 0, "Room by room", &styles::strong())?;
-        row = write_rows(sheet, bid, &list.rows_by_room(&bid.ledger), row + 1)? + 2;
+        let by_room = list.rows_by_room(&bid.ledger);
+        row = write_rows(sheet, (bid, &unit), &by_room, row + 1)? + 2;
     }
     Ok(())
 }
@@ -50,13 +52,13 @@ pub(super) fn write(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
 /// What is cut, from how many lengths, and whether the plan still holds.
 fn write_head(
     sheet: &mut Worksheet,
-    bid: &Bid,
+    (bid, unit): (&Bid, &Unit),
     list: &CutList,
     row: u32,
 ) -> Result<u32, XlsxError> {
     let line = &bid.lines[list.line];
     sheet.write_string_with_format(row, 0, line.name(), &styles::strong())?;
-    let (stock, unit) = shown(bid, list.stock);
+    let stock = shown(list.stock, unit);
     let (used, bound) = (list.plan.used(), list.plan.bound);
     let proof = if used == bound {
         "no plan does with fewer".to_owned()
@@ -64,7 +66,7 @@ fn write_head(
         format!("no plan does with fewer than {bound}")
     };
     let lengths = write_count(used, "length");
-    let text = format!("{lengths} of {stock} {unit}; {proof}.");
+    let text = format!("{lengths} of {stock} {}; {proof}.", unit.label);
     sheet.write_string_with_format(row + 1, 0, text, &styles::remark())?;
     let status = EstimatePlan::line_cell(list.line, LineCell::Status);
     let holds =
@@ -84,15 +86,14 @@ fn write_head(
 
 fn write_rows(
     sheet: &mut Worksheet,
-    bid: &Bid,
+    (bid, unit): (&Bid, &Unit),
     rows: &[CutRow],
     top: u32,
 ) -> Result<u32, XlsxError> {
-    let (_, unit) = shown(bid, 0.0);
     for (at, (title, _)) in (0u16..).zip(COLUMNS) {
         let is_text = at > 2;
         let title = match at {
-            1 | 2 => format!("{title} ({unit})"),
+            1 | 2 => format!("{title} ({})", unit.label),
             _ => title.to_owned(),
         };
         let format = if is_text {
@@ -102,15 +103,14 @@ fn write_rows(
         };
         sheet.write_string_with_format(top, at, title, &format)?;
     }
-    let length_unit = bid.ledger.shown_in(Kind::Number(Dimension::LENGTH));
-    let format = styles::number_format(&length_unit, &bid.ledger.units);
+    let format = styles::number_format(unit, &bid.ledger.units);
     let length = styles::cell(Look::Result, &format);
     let count = styles::cell(Look::Result, "0");
     let mut row = top + 1;
     for cut in rows {
         sheet.write_number_with_format(row, 0, cut.bar as f64, &count)?;
-        sheet.write_number_with_format(row, 1, shown(bid, cut.start).0, &length)?;
-        sheet.write_number_with_format(row, 2, shown(bid, cut.length).0, &length)?;
+        sheet.write_number_with_format(row, 1, shown(cut.start, unit), &length)?;
+        sheet.write_number_with_format(row, 2, shown(cut.length, unit), &length)?;
         sheet.write_string_with_format(row, 3, &cut.room, &styles::text())?;
         sheet.write_string_with_format(row, 4, &cut.what, &styles::text())?;
         sheet.write_string_with_format(row, 5, &cut.number, &styles::text())?;
@@ -119,8 +119,7 @@ fn write_rows(
     Ok(row)
 }
 
-/// A length in the takeoff's unit, and that unit.
-fn shown(bid: &Bid, inches: f64) -> (f64, String) {
-    let unit = bid.ledger.shown_in(Kind::Number(Dimension::LENGTH));
-    (tidy(cell_number(inches, &unit)), unit.label.clone())
+/// A length in a unit, as a cell shows it.
+fn shown(inches: f64, unit: &Unit) -> f64 {
+    tidy(cell_number(inches, unit))
 }

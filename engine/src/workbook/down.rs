@@ -10,6 +10,7 @@ use super::layout::{Direction, Layout, TablePlace, absolute};
 use super::piece::{cell_number, cell_unit, tidy};
 use super::styles::{self, Look};
 use crate::bid::Bid;
+use crate::measure::capital;
 use crate::trail::{ColumnId, Kind, Ledger, Role, TableId};
 
 /// The plan of one such table.
@@ -85,7 +86,7 @@ impl DownTable {
         sheet.write_string_with_format(self.top, DOWN_TITLE, &self.title, &styles::group())?;
         for (id, row) in &self.rows {
             let column = table.column(*id);
-            let title = super::capital(&column.title);
+            let title = capital(&column.title);
             sheet.write_string_with_format(*row, DOWN_TITLE, &title, &styles::text())?;
             sheet.write_string_with_format(*row, DOWN_UNIT, &column.unit.label, &styles::text())?;
             sheet.write_string_with_format(*row, DOWN_NOTE, &column.note, &styles::remark())?;

@@ -9,6 +9,7 @@ use super::piece::tidy;
 use super::styles::{self, Look};
 use crate::bid::Bid;
 use crate::diag::column_letters;
+use crate::measure::capital;
 use crate::trail::{Choice, ColumnId, Kind, Ledger, Role, Single, SingleId, SingleRole, TableId};
 
 const SHEET: &str = "Factors";
@@ -199,7 +200,7 @@ fn write_single(
 ) -> Result<(), XlsxError> {
     let single = ledger.single(id);
     sheet.write_string_with_format(row, at::GROUP, &single.group, &styles::text())?;
-    let title = super::capital(&single.title);
+    let title = capital(&single.title);
     sheet.write_string_with_format(row, at::TITLE, &title, &styles::text())?;
     sheet.write_string_with_format(row, at::UNIT, &single.unit.label, &styles::text())?;
     let lines = page::height_for(&why(single), 46).max(page::height_for(&single.source, 38));
@@ -306,7 +307,7 @@ fn write_steps(
     first: u32,
 ) -> Result<(), XlsxError> {
     let table = ledger.table(id);
-    let title = super::capital(&table.title);
+    let title = capital(&table.title);
     sheet.write_string_with_format(first - 1, at::GROUP, &title, &styles::group())?;
     for (column, at) in [(ColumnId::FIRST, at::TITLE), (ColumnId::SECOND, at::VALUE)] {
         let column = table.column(column);

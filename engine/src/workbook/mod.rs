@@ -171,12 +171,3 @@ fn step_tables(bid: &Bid) -> Vec<crate::trail::TableId> {
         })
         .collect()
 }
-
-/// A text with its first letter in upper case.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
-}

@@ -3,6 +3,7 @@
 use rust_xlsxwriter::{Formula, Note, ProtectionOptions, Worksheet, XlsxError};
 
 use super::styles::{self, Look};
+use crate::measure::capital;
 use crate::trail::{Column, Kind, Ledger};
 
 /// Letter paper, in the numbering of spreadsheets.
@@ -104,11 +105,11 @@ pub(super) fn note(text: &str) -> Note {
 /// A heading with the unit of its column.
 pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String {
     let Kind::Number(dimension) = column.kind else {
-        return super::capital(title);
+        return capital(title);
     };
     let label = &column.unit.label;
     if label.is_empty() {
-        return super::capital(title);
+        return capital(title);
     }
     // More than one of a package is meant.
     let label = match dimension.packages().next() {
@@ -119,7 +120,7 @@ pub(super) fn with_unit(title: &str, column: &Column, ledger: &Ledger) -> String
         }
         _ => label,
     };
-    format!("{} ({label})", super::capital(title))
+    format!("{} ({label})", capital(title))
 }
 
 /// The width of a column that shows most texts whole.

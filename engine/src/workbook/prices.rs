@@ -9,6 +9,7 @@ use super::piece::tidy;
 use super::styles::{self, Look};
 use crate::bid::Bid;
 use crate::diag::column_letters;
+use crate::measure::capital;
 use crate::trail::{ColumnId, Kind, Ledger, SingleId, SingleRole, TableId};
 
 const SHEET: &str = "Prices";
@@ -118,7 +119,7 @@ impl PricesPlan {
         sheet.write_string_with_format(3, at::FIRST, "Value", &styles::heading_right())?;
         for (id, row) in &self.rates {
             let single = ledger.single(*id);
-            let title = super::capital(&single.title);
+            let title = capital(&single.title);
             sheet.write_string_with_format(*row, at::NAME, &title, &styles::strong())?;
             let format = styles::cell(
                 Look::Input,

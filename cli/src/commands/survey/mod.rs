@@ -7,7 +7,7 @@ mod ways;
 use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
-use engine::diag::{Diagnostic, Outcome, Place, near_name};
+use engine::diag::{Diagnostic, Outcome, Place};
 use floor::drawing::Drawing;
 use floor::grind::{self, GrindRates};
 use floor::peaks::peaks;
@@ -18,7 +18,7 @@ use floor::tolerance::Flatness;
 use floor::verdict::{self, Judged, Verdict};
 use serde_json::{Value, json};
 
-use crate::context::priced;
+use crate::context::{asked_for, priced};
 use crate::print::Terminal;
 use crate::save;
 
@@ -33,7 +33,7 @@ pub(crate) fn run(
     let bid = priced(takeoff, shop)?;
     let all = surveyed(&bid, takeoff)?;
     let pairs = adjoin::pairs(&bid, &all)?;
-    let rooms = chosen(&all, room, takeoff)?;
+    let rooms = asked_for(all, |room| room.name.to_owned(), room, "room with readings", takeoff)?;
     let maps = save_maps(&bid, &rooms, takeoff)?;
     if as_json {
         terminal.json(
@@ -91,32 +91,6 @@ fn surveyed<'a>(bid: &'a Bid, takeoff: &Path) -> Outcome<Vec<Room<'a>>> {
             .into());
     }
     Ok(surveyed)
-}
-
-/// All rooms, or the one that is asked for.
-fn chosen<'a>(
-    surveyed: &[Room<'a>],
-    asked: Option<&str>,
-    takeoff: &Path,
-) -> Outcome<Vec<Room<'a>>> {
-    let Some(asked) = asked else {
-        return Ok(surveyed.to_vec());
-    };
-    let near = near_name(asked, surveyed.iter().map(|room| room.name));
-    let found: Vec<Room<'a>> = surveyed
-        .iter()
-        .filter(|room| room.name.eq_ignore_ascii_case(asked))
-        .copied()
-        .collect();
-    if found.is_empty() {
-        return Err(
-            Diagnostic::error(format!("no room with readings is called \"{asked}\""))
-                .at(Place::File(takeoff.display().to_string().into()))
-                .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
-                .into(),
-        );
-    }
-    Ok(found)
 }
 
 /// Writes a map of each room, as drawing and as picture, into a folder beside the takeoff.

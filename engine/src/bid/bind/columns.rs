@@ -1,6 +1,6 @@
 //! The columns of items and cautions, and where each cell of a recipe stands.
 
-use crate::script::ItemKind;
+use crate::script::{ItemKind, ItemSaid};
 use crate::trail::{ColumnId, ScriptPlace, SingleId, TableId};
 
 /// An item's quantity column.
@@ -24,6 +24,15 @@ pub struct ItemColumn {
     pub cut: Option<CutColumns>,
     pub(super) place: Option<ScriptPlace>,
     pub(super) occurrence: usize,
+}
+
+impl ItemColumn {
+    /// Whether it keeps what this call in a script said, run over the rows of this table.
+    pub(super) fn is_said_by(&self, item: &ItemSaid, occurrence: usize, table: TableId) -> bool {
+        self.table == table
+            && (self.place, self.occurrence) == (item.place, occurrence)
+            && self.label == item.label
+    }
 }
 
 /// The columns of pieces that are cut, as they were when priced.

@@ -74,11 +74,7 @@ impl Binder<'_> {
                 Op::Read(Ref::Single(single)) => Some(single),
                 _ => None,
             });
-            let here = |known: &&ItemColumn| {
-                known.table == self.table
-                    && (known.place, known.occurrence) == (item.place, occurrence)
-                    && known.label == item.label
-            };
+            let here = |known: &&ItemColumn| known.is_said_by(item, occurrence, self.table);
             let same = |known: &&ItemColumn| (known.product, known.rate) == (product, rate);
             let known = self.columns.items.iter().filter(here).find(same);
             let known = known.map(|known| known.quantity);
@@ -133,17 +129,15 @@ impl Binder<'_> {
             let (Some(length), Some(pieces), Some(stock)) = (kept(1), kept(2), kept(3)) else {
                 continue;
             };
-            let same = |known: &&mut ItemColumn| {
-                known.table == self.table
-                    && (known.place, known.occurrence) == (item.place, occurrence)
-                    && known.label == item.label
+            let columns = CutColumns {
+                length,
+                pieces,
+                stock,
             };
-            for known in self.columns.items.iter_mut().filter(same) {
-                known.cut = Some(CutColumns {
-                    length,
-                    pieces,
-                    stock,
-                });
+            for known in &mut self.columns.items {
+                if known.is_said_by(item, occurrence, self.table) {
+                    known.cut = Some(columns);
+                }
             }
         }
     }
