@@ -50,13 +50,24 @@ const KINDS: [(&str, Draw); 14] = [
     }),
 ];
 
-/// A job that follows from a seed. Kinds take turns; most jobs are small, some large.
+/// A job that follows from a seed. Kinds take turns; most jobs are small.
 pub fn job(seed: u64) -> Cuttings {
+    job_of(seed, &[8, 12, 20, 40, 60, 60, 100, 150])
+}
+
+/// A large job that follows from a seed: the walls of up to some hundreds of rooms.
+pub fn strip_of_many_rooms(seed: u64) -> Cuttings {
+    // Every so many seeds it is the turn of walls, the first kind.
+    job_of(seed * KINDS.len() as u64, &[300, 600, 1_000, 1_500])
+}
+
+/// A job of at most as many pieces as one of these says (walls come by four).
+fn job_of(seed: u64, sizes: &[usize]) -> Cuttings {
     let mut chance = Chance::new(seed);
     let (kind, draw) = KINDS[seed as usize % KINDS.len()];
     let stock = chance.pick(&[96.0, 144.0, 192.0, 240.0, 5600.0 / 25.4, 98.4]);
     let kerf = chance.pick(&[0.0, 0.0, 0.0625, 0.125, 0.1]);
-    let most = chance.pick(&[8, 12, 20, 40, 60, 60, 100, 150]);
+    let most = chance.pick(sizes);
     let pieces = 1 + chance.below(most);
     // A job without kerf, drawn from stock and kerf: the kerf is then taken off each piece.
     let mut lengths = draw(&mut chance, stock + kerf, pieces);

@@ -5,7 +5,7 @@
 use super::demand::{Demand, Kind, Pattern};
 
 /// Into so many cells a bar is divided for the table.
-const CELLS: usize = 4096;
+pub(super) const CELLS: usize = 4096;
 
 /// The best bar found, and what no bar can be above.
 pub(super) struct Best {

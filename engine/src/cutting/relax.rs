@@ -8,15 +8,17 @@
 //! there, so that floating point decides which bound is found, never whether it is true.
 
 use super::demand::{Demand, Kind, Pattern};
-use super::knapsack::{Best, most_valuable, most_valuable_by_table};
+use super::knapsack::{Best, CELLS, most_valuable, most_valuable_by_table};
 
 /// A price of 1, in whole numbers.
 const ONE: f64 = (1_u64 << 32) as f64;
 /// How long each search for a pattern goes on.
 const NODES: usize = 2_000;
-/// Steps are the fewer the more kinds each has to work on: a plan must come in time, with
-/// whatever bound is found by then.
-const MOST_WORK: usize = 40_000_000;
+/// The work on one demand, in numbers touched: a plan must come in time, with whatever bound is
+/// found by then. Counted, not timed, so that every machine gives the same plan.
+const MOST_WORK: usize = 2_000_000_000;
+/// The first time may take so great a part of it; the rest is for whole bars.
+const FIRST_PART: usize = 2;
 /// Less than this is nothing.
 const TINY: f64 = 1e-9;
 /// A pattern worth more than a bar by less than this is not worth a step.
@@ -28,6 +30,21 @@ const PIVOT: f64 = 1e-6;
 const JOG: f64 = 1e-5;
 /// Parts of bars below this come from the jog.
 pub(super) const SLIGHT: f64 = 1e-3;
+
+/// What is carried from one linear program of a demand to those of its rests.
+pub(super) struct Pool {
+    /// Patterns found so far.
+    patterns: Vec<Pattern>,
+    /// Work that may still be done.
+    left: usize,
+}
+
+impl Pool {
+    pub(super) fn new(patterns: Vec<Pattern>) -> Self {
+        let left = MOST_WORK;
+        Self { patterns, left }
+    }
+}
 
 /// The answer of the linear program.
 pub(super) struct Relaxed {
@@ -47,16 +64,20 @@ struct Column {
 
 /// Solves the program. Stops early once the bound is `enough`. Patterns found go to the pool,
 /// which speeds up later problems of the same pieces.
-pub(super) fn relax(demand: &Demand, enough: usize, pool: &mut Vec<Pattern>) -> Relaxed {
+pub(super) fn relax(demand: &Demand, enough: usize, pool: &mut Pool) -> Relaxed {
     let mut program = Program::new(demand);
     let known: Vec<Column> = pool
+        .patterns
         .iter()
         .filter(|pattern| demand.times(pattern) > 0)
         .map(|pattern| program.column(pattern))
         .collect();
     let mut bound = 0;
     let size = demand.kinds.len();
-    for _ in 0..(20 * size + 100).min(MOST_WORK / (size * size + 1) + 100) {
+    let stop_at = pool.left - pool.left / FIRST_PART;
+    while pool.left > stop_at {
+        // The basis twice, the known patterns, and what a search for a pattern comes to.
+        pool.left = pool.left.saturating_sub(2 * size * size + 4 * known.len());
         let prices = program.prices();
         if let Some(column) = dearest(&known, &prices) {
             program.bring_in(column.clone());
@@ -64,8 +85,10 @@ pub(super) fn relax(demand: &Demand, enough: usize, pool: &mut Vec<Pattern>) -> 
         }
         let values: Vec<u64> = prices.iter().map(|price| (price * ONE) as u64).collect();
         let saves = |best: &Best| best.value as f64 > (1.0 + SAVES) * ONE;
+        pool.left = pool.left.saturating_sub(10 * NODES);
         let mut best = most_valuable(demand, demand.capacity, &values, u64::MAX, NODES);
         if best.ceiling > best.value && !saves(&best) {
+            pool.left = pool.left.saturating_sub(CELLS * size);
             best = most_valuable_by_table(demand, &values, NODES);
         }
         bound = bound.max(at_least(demand, &values, best.ceiling));
@@ -74,7 +97,7 @@ pub(super) fn relax(demand: &Demand, enough: usize, pool: &mut Vec<Pattern>) -> 
         }
         if saves(&best) {
             program.bring_in(program.column(&best.pattern));
-            pool.push(best.pattern);
+            pool.patterns.push(best.pattern);
             continue;
         }
         let lowest = (0..prices.len()).min_by(|a, b| prices[*a].total_cmp(&prices[*b]));

@@ -2,7 +2,7 @@
 //! is solved anew, until nothing is left.
 
 use super::demand::{Demand, Pattern, Run, bars};
-use super::relax::{Relaxed, SLIGHT, relax};
+use super::relax::{Pool, Relaxed, SLIGHT, relax};
 
 /// How often the linear program is solved anew for what is left.
 const MOST_ROUNDS: usize = 40;
@@ -14,7 +14,7 @@ pub(super) fn round(
     first: &Relaxed,
     target: usize,
     turn: usize,
-    pool: &mut Vec<Pattern>,
+    pool: &mut Pool,
     simple: impl Fn(&Demand) -> Vec<Run>,
 ) -> Vec<Run> {
     let mut left = demand.clone();

@@ -2,11 +2,11 @@
 //! another, and the linear program where that leaves more bars than the bound.
 
 use super::bound::bound;
-use super::demand::{Demand, Pattern, Run, bars};
+use super::demand::{Demand, Run, bars};
 use super::fill::{corrected, first_fit, fullest};
 use super::forced::forced;
 use super::mend::mend;
-use super::relax::relax;
+use super::relax::{Pool, relax};
 use super::round::round;
 
 /// Up to so many different lengths the linear program is solved straight away.
@@ -67,7 +67,7 @@ fn thorough(demand: &Demand, solved: Solved, full: u64, turns: usize) -> Solved 
     if bars(&runs) <= bound {
         return Solved { runs, bound };
     }
-    let mut pool: Vec<Pattern> = runs.iter().map(|run| run.pattern.clone()).collect();
+    let mut pool = Pool::new(runs.iter().map(|run| run.pattern.clone()).collect());
     let relaxed = relax(demand, bars(&runs), &mut pool);
     let bound = bound.max(relaxed.bound);
     for turn in 0..turns {

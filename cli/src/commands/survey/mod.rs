@@ -33,7 +33,13 @@ pub(crate) fn run(
     let bid = priced(takeoff, shop)?;
     let all = surveyed(&bid, takeoff)?;
     let pairs = adjoin::pairs(&bid, &all)?;
-    let rooms = asked_for(all, |room| room.name.to_owned(), room, "room with readings", takeoff)?;
+    let rooms = asked_for(
+        all,
+        |room| room.name.to_owned(),
+        room,
+        "room with readings",
+        takeoff,
+    )?;
     let maps = save_maps(&bid, &rooms, takeoff)?;
     if as_json {
         terminal.json(
