@@ -32,6 +32,9 @@ fn lengths_areas_and_volumes_are_those_of_nist_sp_811() {
     is("1 in", 25.4, "mm");
     is("1 ft", 0.3048, "m");
     is("1 yd", 0.9144, "m");
+    is("1 mi", 1609.344, "m");
+    is("1 mi", 5280.0, "ft");
+    is("1 km", 1000.0, "m");
     is("1 sq ft", 0.092_903_04, "m2");
     is("1 cu ft", 0.028_316_846_592, "m3");
     is("1 cu yd", 0.764_554_857_984, "m3");
