@@ -15,6 +15,8 @@ pub struct Check {
     pub source: String,
     /// Inputs of the room, as written.
     pub given: Vec<Given>,
+    /// Entries of the Job sheet, as written.
+    pub job: Vec<Given>,
     /// Rows of tables below the room, by the name of one row.
     pub rows: Vec<(String, Vec<Vec<Given>>)>,
     /// Factors set for the case, as written.
@@ -71,6 +73,7 @@ impl Check {
             name,
             source,
             given: pairs(section, "given", findings),
+            job: pairs(section, "job", findings),
             rows: rows(section, findings),
             factors: pairs(section, "factors", findings),
             expect,
