@@ -151,6 +151,7 @@ impl<'a> Setting<'a> {
             children: self.children,
             job: self.job,
             cells: &columns.cells,
+            items: &columns.items,
             factors,
         }
     }

@@ -1,9 +1,9 @@
 //! What the scripts of a recipe see: inputs, factors, rates, other recipes' cells, whole columns.
 
-use super::bind::CellIndex;
+use super::bind::{CellIndex, ItemColumn};
 use super::surveys::{SurveyCells, enter_scene};
 use crate::recipe::Recipe;
-use crate::script::{Entry, NameSet, Scene};
+use crate::script::{Entry, NameSet, Scene, Worked};
 use crate::shop::{FactorEntry, Workshop};
 use crate::takeoff::Surveys;
 use crate::trail::{Column, ColumnId, Kind, Ledger, Ref, Role, SingleRole, TableId};
@@ -17,6 +17,7 @@ pub(super) struct Stage<'a> {
     pub(super) children: &'a [TableId],
     pub(super) job: TableId,
     pub(super) cells: &'a CellIndex,
+    pub(super) items: &'a [ItemColumn],
     pub(super) factors: &'a [(String, FactorEntry)],
 }
 
@@ -65,6 +66,7 @@ impl Stage<'_> {
             ],
             products: self.workshop.products.clone(),
             questions: Vec::new(),
+            worked: None,
         };
         scene.names.extend(self.stand_ins(recipe));
         scene
@@ -132,6 +134,7 @@ impl Stage<'_> {
     /// The scene of a script for the whole job.
     pub(super) fn whole_job(&self, recipe: &Recipe, ledger: &Ledger) -> Scene {
         let mut scene = self.common(recipe, ledger);
+        scene.worked = Some(self.worked());
         for used in recipe.manifest.reads() {
             let cell = |column| Ref::Cell(self.job, column, 0);
             scene.names.push(self.cells_of(used, self.job, cell));
@@ -155,6 +158,20 @@ impl Stage<'_> {
             scene.names.push(set);
         }
         scene
+    }
+
+    /// What rooms and rows below them are charged by rates.
+    fn worked(&self) -> Vec<Worked> {
+        let of_rooms = self.items.iter().filter(|item| item.table != self.job);
+        of_rooms
+            .filter_map(|item| {
+                Some(Worked {
+                    recipe: item.recipe.clone(),
+                    rate: item.rate?,
+                    amounts: Ref::All(item.table, item.quantity),
+                })
+            })
+            .collect()
     }
 
     /// A recipe's cells in a table, under the recipe's name.

@@ -39,6 +39,7 @@ impl Plugin for Standard {
             round_to(),
             if_blank(),
             power(),
+            number_of(),
             and(),
             or(),
             not(),
@@ -154,6 +155,19 @@ fn power() -> Function {
             Ok(a[0].powf(a[1]))
         }),
         form: Form::Formula("POWER({0},{1})"),
+    }
+}
+
+fn number_of() -> Function {
+    Function {
+        name: "number_of",
+        parameters: vec![parameter("count", Accepts::Count)],
+        repeats: false,
+        gives: Gives::In(""),
+        sentence: "A count of packages or days as a plain number.",
+        example: "number_of(12.0) == 12",
+        body: Arc::new(|a| Ok(a[0])),
+        form: Form::Formula("{0}"),
     }
 }
 

@@ -63,6 +63,12 @@ pub const FORMS: &[FormWord] = &[
         example: "let volume = total(rooms.volume);",
     },
     FormWord {
+        name: "worked",
+        usage: "worked(rate.NAME) or worked(rate.NAME, recipe)",
+        sentence: "In job.rhai, what all rooms are charged by a rate (hours, where it is so much for an hour), by every recipe or by the one that is named; 0 where there is none.",
+        example: "let tile_time = worked(rate.crew, \"setting\");",
+    },
+    FormWord {
         name: "step_table",
         usage: "step_table(x, factor.table)",
         sentence: "The value of the last step of a table that starts at or below x.",

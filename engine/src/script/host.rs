@@ -11,7 +11,7 @@ use super::mistake::diagnose;
 use super::session::Shared;
 use super::statements::{Statement, split};
 use super::values::{Book, Counted, Names, Steps, Traced, WholeColumn};
-use super::{FORMS, forms, functions, lookups, names, operators, questions};
+use super::{FORMS, forms, functions, lookups, names, operators, questions, worked};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText};
 use crate::plugin::Registry;
 use crate::quantity::Units;
@@ -77,6 +77,7 @@ impl Host {
         functions::register(&mut engine, &shared, registry);
         forms::register(&mut engine, &shared);
         lookups::register(&mut engine, &shared);
+        worked::register(&mut engine, &shared);
         questions::register(&mut engine, &shared, registry);
         let mut known: Vec<(String, String)> = registry
             .functions()

@@ -8,7 +8,7 @@ use super::mistake::Mistake;
 use super::session::{ItemKind, ItemSaid, Session};
 use crate::diag::quoted;
 use crate::quantity::{Dimension, Operator};
-use crate::trail::{Kind, NodeId, Op, Ref, SingleRole, TableId, builtin};
+use crate::trail::{Kind, NodeId, Op, Ref, SingleId, SingleRole, TableId, builtin};
 
 /// Material: an amount of a product, turned into packages.
 pub(super) fn material(
@@ -140,6 +140,17 @@ fn per_package(
     session.step(at, |tracer| tracer.field(bought.node, bought.table, column))
 }
 
+/// The rate of the price book that a node reads.
+pub(super) fn rate_read(session: &Session, node: NodeId) -> Option<SingleId> {
+    match session.tracer.node(node).op {
+        Op::Read(Ref::Single(single)) => {
+            let is_rate = session.tracer.ledger.single(single).role == SingleRole::Rate;
+            is_rate.then_some(single)
+        }
+        _ => None,
+    }
+}
+
 pub(super) fn by_rate(
     session: &mut Session,
     at: Position,
@@ -149,13 +160,7 @@ pub(super) fn by_rate(
     let label = label(args[0], "the label of an item")?;
     let quantity = given(session, at, args[1])?;
     let rate = to_node(args[2], at, session)?;
-    let is_rate = match session.tracer.node(rate).op {
-        Op::Read(Ref::Single(single)) => {
-            session.tracer.ledger.single(single).role == SingleRole::Rate
-        }
-        _ => false,
-    };
-    if !is_rate {
+    if rate_read(session, rate).is_none() {
         return Err(Mistake::new(format!(
             "the rate of {} must be a rate of the price book",
             quoted(&label)

@@ -20,12 +20,14 @@ mod scene;
 mod session;
 mod statements;
 mod values;
+mod worked;
 
 pub use form_words::{FORMS, FormWord};
 pub use host::{Host, Script};
 pub use run::{CellSaid, ScriptRun};
 pub use scene::{Entry, NAME_SETS, NameSet, Scene, SceneQuestion};
 pub use session::{CautionSaid, ItemKind, ItemSaid};
+pub use worked::Worked;
 
 #[cfg(test)]
 mod tests;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::worked::Worked;
 use crate::trail::{Function, Ref, TableId};
 
 /// The sets of names that scripts see: how they are written, and what they hold.
@@ -85,6 +86,8 @@ pub struct Scene {
     pub products: Vec<(String, TableId)>,
     /// Questions that sets of names answer.
     pub questions: Vec<SceneQuestion>,
+    /// What rooms are charged by rates, once all of them are evaluated.
+    pub worked: Option<Vec<Worked>>,
 }
 
 impl Scene {
