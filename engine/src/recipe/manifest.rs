@@ -6,23 +6,13 @@ use super::Recipe;
 use super::factor::FactorSpec;
 use super::files::RecipeFiles;
 use super::stand_in::{StandIn, read_stand_ins};
+use super::texts::BidTexts;
 use crate::diag::{Diagnostic, Findings, Place, SourceText, near_name, quoted};
 use crate::pricebook::{KindSpec, is_script_name, read_unit_item};
 use crate::quantity::{Dimension, Unit, Units};
 use crate::settings::{Document, Section};
 use crate::takeoff::{InputKind, InputSpec, InputValue, TableSpec};
 use crate::trail::{Choice, TableId};
-
-/// Texts that a recipe puts on the bid.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct BidTexts {
-    /// What the work is.
-    pub scope: Vec<String>,
-    /// What is not part of it.
-    pub exclusions: Vec<String>,
-    /// What everybody should know beforehand.
-    pub cautions: Vec<String>,
-}
 
 /// How a cell is shown.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +40,8 @@ pub struct Manifest {
     pub licence: String,
     /// What it does, in one sentence.
     pub summary: String,
+    /// Whether only shops that name it use it; others get every recipe where they name none.
+    pub only_if_named: bool,
     /// Recipes whose cells it reads and that must be there.
     pub uses: Vec<String>,
     /// Cells of recipes that it reads where the job has them, and what stands in otherwise.
@@ -171,6 +163,7 @@ impl Manifest {
             version: text("version", findings),
             licence: text("licence", findings),
             summary: text("summary", findings),
+            only_if_named: root.flag("only_if_named", findings),
             uses: root.texts("uses", findings),
             without: read_stand_ins(&root, context.units, findings),
             inputs: inputs("inputs", findings),
@@ -184,7 +177,7 @@ impl Manifest {
                 })
                 .collect(),
             cells: read_cells(&root, context.units, findings),
-            texts: read_texts(&root, findings),
+            texts: BidTexts::read(&root, findings),
             place: Place::File(source.name.as_str().into()),
         };
         // Kinds of product were read before the price book; here they are only known keys.
@@ -192,19 +185,6 @@ impl Manifest {
         root.close(findings);
         Some(manifest)
     }
-}
-
-fn read_texts(root: &Section<'_>, findings: &mut Findings) -> BidTexts {
-    let Some(section) = root.section("bid", findings) else {
-        return BidTexts::default();
-    };
-    let texts = BidTexts {
-        scope: section.texts("scope", findings),
-        exclusions: section.texts("exclusions", findings),
-        cautions: section.texts("cautions", findings),
-    };
-    section.close(findings);
-    texts
 }
 
 fn read_cells(root: &Section<'_>, units: &Units, findings: &mut Findings) -> Vec<CellSpec> {

@@ -6,14 +6,16 @@ mod files;
 mod manifest;
 mod order;
 mod stand_in;
+mod texts;
 
 pub use checks::{Check, Expectation, Given};
 pub use factor::{FactorSpec, FactorValue};
 pub(crate) use files::read_text;
 pub use files::{RecipeFiles, read_folder};
-pub use manifest::{BidTexts, CellSpec, Manifest, read_kinds};
+pub use manifest::{CellSpec, Manifest, read_kinds};
 pub use order::in_order;
 pub use stand_in::StandIn;
+pub use texts::{BidTexts, Exclusion};
 
 use std::sync::Arc;
 

@@ -184,7 +184,7 @@ fn all_recipes(files: &ShopFiles, registry: &Registry) -> Vec<RecipeFiles> {
         .collect()
 }
 
-/// The recipes that the shop's settings name, or all.
+/// The recipes that the shop's settings name; where they name none, all that need not be named.
 fn chosen(
     recipes: Vec<Recipe>,
     settings: &ShopSettings,
@@ -192,7 +192,8 @@ fn chosen(
     findings: &mut Findings,
 ) -> Vec<Recipe> {
     if settings.recipes.is_empty() {
-        return recipes;
+        let unasked = |recipe: &Recipe| !recipe.manifest.only_if_named;
+        return recipes.into_iter().filter(unasked).collect();
     }
     for name in &settings.recipes {
         let names = recipes.iter().map(|recipe| recipe.manifest.name.as_str());

@@ -21,7 +21,7 @@ pub struct ShopSettings {
     pub system: Option<System>,
     /// How it gets from cost to price.
     pub pricing: Pricing,
-    /// The recipes its jobs use; none named means all.
+    /// The recipes its jobs use; none named means all but those that must be named.
     pub recipes: Vec<String>,
     /// Terms printed on the bid.
     pub terms: Vec<String>,
@@ -35,7 +35,7 @@ pub(super) struct Basics {
     pub(super) currency: Currency,
     /// Its family of units, where it states one.
     pub(super) system: Option<System>,
-    /// The recipes that it names; none means all.
+    /// The recipes that it names; none means all but those that must be named.
     pub(super) recipes: Vec<String>,
 }
 

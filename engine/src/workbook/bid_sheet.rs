@@ -76,9 +76,13 @@ impl Page<'_> {
     }
 
     fn exclusions(&self) -> Vec<String> {
-        let recipes = self.workshop.recipes.iter();
+        let recipes = &self.workshop.recipes;
+        let names = || recipes.iter().map(|recipe| recipe.manifest.name.as_str());
         recipes
-            .flat_map(|recipe| recipe.manifest.texts.exclusions.clone())
+            .iter()
+            .flat_map(|recipe| &recipe.manifest.texts.exclusions)
+            .filter(|exclusion| exclusion.stands(names()))
+            .map(|exclusion| exclusion.text.clone())
             .chain(self.workshop.settings.exclusions.iter().cloned())
             .collect()
     }
