@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use engine::diag::{Diagnostic, Outcome};
-use engine::plugin::Surveyor;
+use engine::plugin::{Registry, Surveyor};
 use engine::quantity::System;
 use engine::shop::{self, ShopFiles};
 use engine::workbook::{write_price_form, write_takeoff_form};
@@ -20,7 +20,7 @@ pub(crate) fn run(folder: &Path, metric: bool, terminal: &mut Terminal<'_>) -> O
     } else {
         (System::Us, "US", "$")
     };
-    let settings = settings(units, currency);
+    let settings = settings(units, currency, &list_of_recipes(&registry)?);
     let workshop = shop::load(&ShopFiles::built_in(&settings, ""), &registry)?;
     let kinds: Vec<_> = workshop
         .book
@@ -39,7 +39,7 @@ pub(crate) fn run(folder: &Path, metric: bool, terminal: &mut Terminal<'_>) -> O
     save::replace(&folder.join("takeoff.xlsx"), &takeoff)?;
     let shown = folder.display();
     terminal.line(format!("Made {shown} with three files to fill in:"));
-    terminal.line("  shop.toml     your name, units, markup, terms");
+    terminal.line("  shop.toml     your name, units, recipes, markup, terms");
     terminal.line("  prices.xlsx   your products with yields and prices, and your rates");
     terminal.line("  takeoff.xlsx  the rooms of a job, one row each; copy it for every job");
     terminal.line("");
@@ -50,8 +50,33 @@ pub(crate) fn run(folder: &Path, metric: bool, terminal: &mut Terminal<'_>) -> O
     Ok(())
 }
 
+/// The stock recipes, a line each; those that only a shop that names them uses stand behind a #.
+fn list_of_recipes(registry: &Registry) -> Outcome<String> {
+    let named: Vec<String> = registry
+        .recipes()
+        .map(|(_, recipe)| format!("\"{}\"", recipe.name))
+        .collect();
+    let naming_all = format!("name = \"Every recipe\"\nrecipes = [{}]", named.join(", "));
+    let workshop = shop::load(&ShopFiles::built_in(&naming_all, ""), registry)?;
+    let mut lines = Vec::new();
+    for (_, stock) in registry.recipes() {
+        let mut known = workshop.recipes.iter();
+        let Some(recipe) = known.find(|recipe| recipe.manifest.name == stock.name) else {
+            continue;
+        };
+        let mark = if recipe.manifest.only_if_named {
+            "# "
+        } else {
+            ""
+        };
+        let entry = format!("{mark}\"{}\",", stock.name);
+        lines.push(format!("    {entry:<16}# {}", recipe.manifest.title));
+    }
+    Ok(lines.join("\n"))
+}
+
 /// The settings of a new shop, with every key explained.
-fn settings(units: &str, currency: &str) -> String {
+fn settings(units: &str, currency: &str, recipes: &str) -> String {
     format!(
         r#"# Settings of the shop. Lines that start with # are remarks.
 
@@ -60,6 +85,12 @@ address = ["Street and town", "Phone and licence number"]
 
 units = "{units}"              # US or SI: the unit of numbers that have none beside them
 currency = "{currency}"
+
+# What your jobs are priced by; add the names of your own recipes. A # before a line leaves
+# that recipe out. The columns of each in takeoff.xlsx may be left out with it.
+recipes = [
+{recipes}
+]
 
 # Printed on every bid.
 terms = ["Say here when you are paid."]
