@@ -10,6 +10,7 @@ const PLUGINS: &[&dyn Plugin] = &[
     &heat::Heat,
     &joints::Joints,
     &setting::Setting,
+    &crew::Crew,
 ];
 
 /// Everything that is registered.

@@ -11,6 +11,7 @@
 //! * `cutting`: pieces over stock lengths
 //! * `edges`: strip, dams and boxes
 //! * `setting`: what bonds and joins tile
+//! * `crew`: labour and equipment around the pour, and which shops get them
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
@@ -29,6 +30,7 @@
 mod adjoining;
 mod assess;
 mod commands;
+mod crew;
 mod cutting;
 mod earlier_work;
 mod edges;
