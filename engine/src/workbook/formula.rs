@@ -181,6 +181,8 @@ impl Printer<'_> {
         for index in 0..pieces.len() {
             let size = match function.accepts(index)? {
                 Accepts::In(label) => named(label)?,
+                // Counts are rounded: what stands for one must be one, whatever units met before.
+                Accepts::Count => 1.0,
                 Accepts::Like(first) => self.common_size(&pieces, function, first),
                 // The first of several alike takes the unit of those that are not nothing.
                 Accepts::Number | Accepts::Any | Accepts::PerhapsBlank
