@@ -6,7 +6,7 @@ mod shops;
 use engine::bid::Bid;
 use pourwright_tests::chance::Chance;
 use pourwright_tests::oracle::Recalculated;
-use pourwright_tests::trial::{Tally, Trial, Typing};
+use pourwright_tests::trial::{Trial, Typing};
 
 const SHOP: &str = r#"
 name = "Check shop"
@@ -208,9 +208,12 @@ fn a_metric_workbook_recalculates_to_the_same_bid() {
     metric.shop = SHOP.replace("\"US\"", "\"SI\"");
     let total = |trial: &Trial| trial.price().unwrap().bid.total();
     assert!((total(&metric) - total(&customary)).abs() < 1e-6);
-    let fee = Typing::Factor("crew", "dump_fee", "0.2 money/lb".to_owned(), 0.2);
-    let Tally { refused, .. } = metric.hold(&[fee]);
-    assert_eq!(refused, 0);
+    let factor = |name, text: &str, number| Typing::Factor("crew", name, text.to_owned(), number);
+    let live = [
+        factor("dump_fee", "0.2 money/lb", 0.2),
+        factor("reach", "8 ft", 8.0),
+    ];
+    assert_eq!(metric.hold(&live).live, live.len());
 }
 
 /// Geometry: a ramp of 10 by 10 ft from 0 to 1 in. A pour that ends at 5/8 in and covers by 1/8 in
@@ -411,7 +414,10 @@ fn a_job_without_its_columns_has_only_what_is_declared() {
         .collect();
     assert_eq!(
         added,
-        ["Set up and clean up, by the visit", "Haul and dump waste"]
+        [
+            "Set up and clean up, by the visit (crew)",
+            "Haul and dump waste"
+        ]
     );
     assert!(with.total() > without.total());
 }
