@@ -73,12 +73,13 @@ fn bid_page(recipes: &str) -> String {
 fn what_another_recipe_includes_is_no_longer_excluded() {
     let alone = bid_page("\"leveling\"");
     assert!(
-        alone.contains("Grinding of high spots.") && alone.contains("Repair of cracks."),
+        alone.contains("Grinding of high spots.")
+            && alone.contains("Repair of cracks or moisture."),
         "{alone}"
     );
     let with = bid_page("\"leveling\", \"crew\"");
     assert!(
-        !with.contains("Grinding of high spots.") && with.contains("Repair of cracks."),
+        !with.contains("Grinding of high spots.") && with.contains("Repair of cracks or moisture."),
         "{with}"
     );
     assert!(
@@ -87,7 +88,8 @@ fn what_another_recipe_includes_is_no_longer_excluded() {
     );
     let assessed = bid_page("\"leveling\", \"assess\"");
     assert!(
-        assessed.contains("Grinding of high spots.") && !assessed.contains("Repair of cracks."),
+        assessed.contains("Grinding of high spots.")
+            && !assessed.contains("Repair of cracks or moisture."),
         "{assessed}"
     );
 }

@@ -175,3 +175,43 @@ fn powers_have_a_value_or_are_refused() {
     let message = error("let x = power(2.inch, 2);");
     assert!(message.contains("expected a plain number"), "{message}");
 }
+
+#[test]
+fn what_rooms_are_charged_is_summed_by_rate_and_recipe() {
+    let hours = |text: &str| {
+        let mut stage = stage();
+        let table = Table::new("room", "Rooms", vec!["A".to_owned(), "B".to_owned()]);
+        let rooms = stage.ledger.add_table(table);
+        let unit = std::sync::Arc::new(stage.ledger.units.find("h").unwrap().clone());
+        let mut worked = Vec::new();
+        let rate = stage.ledger.single_named("rate_crew").unwrap();
+        for (recipe, values) in [("one", [3600.0, 7200.0]), ("other", [f64::NAN, 1800.0])] {
+            let column = stage.ledger.table_mut(rooms).add(Column {
+                name: recipe.to_owned(),
+                title: recipe.to_owned(),
+                note: String::new(),
+                kind: Kind::Number(Dimension::TIME),
+                unit: unit.clone(),
+                role: Role::Item,
+                group: recipe.to_owned(),
+                input: None,
+                values: values.to_vec(),
+            });
+            worked.push(Worked {
+                recipe: recipe.to_owned(),
+                rate,
+                amounts: Ref::All(rooms, column),
+            });
+        }
+        stage.scene.worked = Some(worked);
+        let run = stage
+            .run(text)
+            .unwrap_or_else(|findings| panic!("{}", to_text(&findings, false)));
+        run.trail.values[run.cells[0].node.index()] / 3600.0
+    };
+    assert_eq!(hours("let x = worked(rate.crew);"), 3.5);
+    assert_eq!(hours("let x = worked(rate.crew, \"other\");"), 0.5);
+    assert_eq!(hours("let x = worked(rate.crew, \"third\") + 1.h;"), 1.0);
+    assert!(error("let x = worked(rate.crew);").contains("job.rhai"));
+    assert!(error("let x = worked(room.area);").contains("a rate of the price book"));
+}
