@@ -98,6 +98,7 @@ fn length(bid: &Bid, inches: f64) -> String {
 fn to_json(bid: &Bid, list: &CutList) -> Value {
     json!({
         "product": bid.lines[list.line].detail,
+        "phase": bid.lines[list.line].phase.as_ref().map(|phase| &phase.name),
         "units": "inches",
         "stock": list.stock,
         "lengths": list.plan.used(),

@@ -114,10 +114,11 @@ impl CutPiece {
     }
 }
 
-/// A plan for each line that is cut.
+/// A plan for each line that is cut, of the rows that belong to it.
 pub(super) fn cut_lists(
     lines: &[Line],
     is_cut: impl Fn(usize) -> bool,
+    belongs: impl Fn(usize, TableId, usize) -> bool,
     items: &[ItemColumn],
     ledger: &Ledger,
 ) -> Outcome<Vec<CutList>> {
@@ -130,7 +131,9 @@ pub(super) fn cut_lists(
         let mut stock = None;
         let mut pieces = Vec::new();
         for item in line.items.iter().map(|item| &items[*item]) {
-            for (row, cut) in rows_of(item, product, ledger) {
+            let of_line =
+                rows_of(item, product, ledger).filter(|(row, _)| belongs(index, item.table, *row));
+            for (row, cut) in of_line {
                 let table = ledger.table(item.table);
                 let count = table.value(cut.pieces, row) as u32;
                 stock = Some(table.value(cut.stock, row));

@@ -1,4 +1,5 @@
-//! The lines of the estimate: needed, ordered, unit price, cost, tax, contingency, profit, price.
+//! The lines of the estimate: one for each product of every kind used and for each other item;
+//! where the job has phases, one for each phase.
 
 use std::sync::Arc;
 
@@ -6,14 +7,14 @@ use super::bind::ItemColumn;
 use super::cuts::{CutList, cut_lists};
 use super::evaluate::Evaluated;
 use super::gather::Group;
+use super::line_columns::{Given, LineColumns, add_columns};
+use super::phases::{Phases, phase_words};
+use super::price_steps::{LineBuilder, Rows};
 use crate::diag::{Diagnostic, Outcome};
-use crate::quantity::{Operator, Unit};
+use crate::quantity::Unit;
 use crate::script::ItemKind;
-use crate::shop::{Basis, PricingEntries};
-use crate::trail::{
-    Block, Column, ColumnId, Kind, Ledger, NodeId, Ref, Role, Shape, SingleId, Table, TableId,
-    Tracer, TrailError, builtin,
-};
+use crate::shop::{Pricing, PricingEntries};
+use crate::trail::{Block, Ledger, Shape, SingleId, Table, TableId};
 
 /// One line of the estimate.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,62 +31,66 @@ pub struct Line {
     pub product: Option<(TableId, usize)>,
     /// The rate.
     pub rate: Option<SingleId>,
+    /// Its phase, where the job has phases.
+    pub phase: Option<LinePhase>,
     /// Indices of the item columns it gathers.
     pub items: Vec<usize>,
 }
 
+/// The phase of a line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LinePhase {
+    /// Its row among the phases; none for what belongs to no room.
+    pub row: Option<u32>,
+    /// Its name.
+    pub name: String,
+}
+
 impl Line {
-    /// What the line is called: its label and, where there is one, its product or rate.
+    /// What the line is called: its label and, where there are, its product or rate and its phase.
     pub fn name(&self) -> String {
-        if self.detail.is_empty() {
-            self.label.clone()
-        } else {
-            format!("{} ({})", self.label, self.detail)
+        let mut name = self.label.clone();
+        if !self.detail.is_empty() {
+            name = format!("{name} ({})", self.detail);
+        }
+        match &self.phase {
+            Some(phase) => format!("{name}, {}", phase_words(&phase.name)),
+            None => name,
         }
     }
 }
 
-/// Columns of the line table.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct LineColumns {
-    /// Row of the product in its table, counted from one; blank for other lines.
-    pub number: ColumnId,
-    /// What the rooms need.
-    pub needed: ColumnId,
-    /// What is charged: whole packages, or what is needed.
-    pub quantity: ColumnId,
-    /// Price of one.
-    pub unit_price: ColumnId,
-    /// Quantity times price, to the cent.
-    pub cost: ColumnId,
-    /// Tax that the shop pays.
-    pub tax: ColumnId,
-    /// Contingency.
-    pub contingency: ColumnId,
-    /// Markup or margin.
-    pub profit: ColumnId,
-    /// Price to the customer.
-    pub price: ColumnId,
-    /// Price for each one needed, by which it is shared to rooms.
-    pub share_rate: ColumnId,
-    /// Whole lengths by the plan of cuts; blank for lines that are not cut.
-    pub by_plan: ColumnId,
+/// What lines are made from.
+pub(super) struct Sources<'a> {
+    pub(super) groups: &'a [Group],
+    pub(super) evaluated: &'a Evaluated,
+    pub(super) phases: Option<&'a Phases>,
+    pub(super) settings: &'a Pricing,
+    pub(super) pricing: &'a PricingEntries,
 }
 
-/// Adds the line table, with a line for each product of every kind used and for each other item.
-pub(super) fn add_lines(
-    groups: &[Group],
-    evaluated: &Evaluated,
-    pricing: &PricingEntries,
-    basis: Basis,
-    ledger: &mut Ledger,
-) -> Outcome<(TableId, LineColumns, Vec<Line>, Vec<CutList>)> {
+/// The lines with their table.
+pub(super) struct AddedLines {
+    pub(super) table: TableId,
+    pub(super) columns: LineColumns,
+    pub(super) lines: Vec<Line>,
+    pub(super) cuts: Vec<CutList>,
+}
+
+/// Adds the line table.
+pub(super) fn add_lines(sources: &Sources<'_>, ledger: &mut Ledger) -> Outcome<AddedLines> {
+    let items = &sources.evaluated.items;
+    let job = sources.evaluated.job;
     let mut lines = Vec::new();
     let mut group_of_line = Vec::new();
-    for (index, group) in groups.iter().enumerate() {
-        for line in lines_of(group, ledger) {
-            lines.push(line);
-            group_of_line.push(index);
+    let mut rows_of_line = Vec::new();
+    for (index, group) in sources.groups.iter().enumerate() {
+        for (phase, rows) in slots(group, items, job, sources.phases, ledger) {
+            for line in lines_of(group, phase.as_ref(), ledger) {
+                lines.push(line);
+                group_of_line.push(index);
+                rows_of_line.push(rows);
+            }
         }
     }
     if lines.is_empty() {
@@ -95,50 +100,128 @@ pub(super) fn add_lines(
         .hint("An item is said in a script with material(…), labour(…) or charge(…).")
         .into());
     }
-    let is_cut = |index: usize| groups[group_of_line[index]].cut;
-    let cuts = cut_lists(&lines, is_cut, &evaluated.items, ledger)?;
-    let names = lines.iter().map(Line::name).collect();
-    let mut table = Table::new("line", "Estimate", names);
-    let numbers = lines
-        .iter()
-        .map(|line| line.product.map_or(f64::NAN, |(_, row)| row as f64 + 1.0))
-        .collect();
+    let is_cut = |index: usize| sources.groups[group_of_line[index]].cut;
+    let belongs = |line: usize, table: TableId, row: usize| {
+        let Rows { of_rooms, of_job } = rows_of_line[line];
+        if table == job {
+            return of_job;
+        }
+        let wanted = lines[line].phase.as_ref().and_then(|phase| phase.row);
+        let own = sources
+            .phases
+            .map(|phases| phases.of_row(table, row, ledger));
+        of_rooms && own.is_none_or(|own| own == wanted)
+    };
+    let cuts = cut_lists(&lines, is_cut, belongs, items, ledger)?;
     let none = |index| if is_cut(index) { 0.0 } else { f64::NAN };
     let mut by_plan: Vec<f64> = (0..lines.len()).map(none).collect();
     for list in &cuts {
         by_plan[list.line] = list.plan.used() as f64;
     }
-    let columns = add_columns(&mut table, (numbers, by_plan), basis, ledger);
+    let number = |row: Option<f64>| row.map_or(f64::NAN, |row| row + 1.0);
+    let given = Given {
+        numbers: lines
+            .iter()
+            .map(|line| number(line.product.map(|(_, row)| row as f64)))
+            .collect(),
+        by_plan,
+        phases: sources.phases.map(|phases| {
+            let row = |line: &Line| line.phase.as_ref().and_then(|phase| phase.row);
+            let values = lines.iter().map(|line| number(row(line).map(f64::from)));
+            (phases.table, values.collect())
+        }),
+    };
+    let names = lines.iter().map(Line::name).collect();
+    let mut table = Table::new("line", "Estimate", names);
+    let columns = add_columns(&mut table, given, sources.settings, ledger);
     let table = ledger.add_table(table);
     let mut block = Block::new("lines");
-    for group in groups {
-        let build = LineBuilder {
-            group,
-            items: &evaluated.items,
-            pricing,
-            basis,
-            columns: &columns,
-        };
-        block
-            .shapes
-            .push(Shape::build(ledger, table, |tracer| build.build(tracer))?);
-    }
+    let mut known: Vec<(usize, Rows)> = Vec::new();
     let mut values = Vec::new();
-    for (row, group) in group_of_line.iter().enumerate() {
-        if !block.shapes[*group].fill(ledger, table, row, &mut values) {
+    for row in 0..lines.len() {
+        let way = (group_of_line[row], rows_of_line[row]);
+        let index = match known.iter().position(|known| *known == way) {
+            Some(index) => index,
+            None => {
+                let build = LineBuilder {
+                    group: &sources.groups[way.0],
+                    rows: way.1,
+                    items,
+                    job,
+                    phases: sources.phases,
+                    pricing: sources.pricing,
+                    columns: &columns,
+                };
+                let shape = Shape::build(ledger, table, |tracer| build.build(tracer))?;
+                block.shapes.push(shape);
+                known.push(way);
+                known.len() - 1
+            }
+        };
+        if !block.shapes[index].fill(ledger, table, row, &mut values) {
             return Err(Diagnostic::error(format!(
                 "line {} cannot be computed: a number is too large",
                 lines[row].label
             ))
             .into());
         }
-        block.of_row.push(u16::try_from(*group).unwrap_or(u16::MAX));
+        block.of_row.push(u16::try_from(index).unwrap_or(u16::MAX));
     }
     ledger.table_mut(table).blocks.push(block);
-    Ok((table, columns, lines, cuts))
+    Ok(AddedLines {
+        table,
+        columns,
+        lines,
+        cuts,
+    })
 }
 
-fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
+/// The phases in which a group has lines, and which rows those take their amounts from. What is
+/// asked for the whole job belongs to no phase: it joins the rooms without one, or stands alone.
+fn slots(
+    group: &Group,
+    items: &[ItemColumn],
+    job: TableId,
+    phases: Option<&Phases>,
+    ledger: &Ledger,
+) -> Vec<(Option<LinePhase>, Rows)> {
+    let asks = |job_wide: bool| {
+        let mut own = group.items.iter();
+        own.any(|index| (items[*index].table == job) == job_wide)
+    };
+    let (by_rooms, by_job) = (asks(false), asks(true));
+    let Some(phases) = phases else {
+        let rows = Rows {
+            of_rooms: true,
+            of_job: true,
+        };
+        return vec![(None, rows)];
+    };
+    let phase = |row: Option<u32>| {
+        let name = phases.name(row, ledger).to_owned();
+        Some(LinePhase { row, name })
+    };
+    let mut slots = Vec::new();
+    if by_rooms {
+        slots.extend(phases.rows(ledger).map(|row| {
+            let rows = Rows {
+                of_rooms: true,
+                of_job: by_job && phases.none == Some(row),
+            };
+            (phase(Some(row)), rows)
+        }));
+    }
+    if by_job && !(by_rooms && phases.none.is_some()) {
+        let rows = Rows {
+            of_rooms: false,
+            of_job: true,
+        };
+        slots.push((phase(phases.none), rows));
+    }
+    slots
+}
+
+fn lines_of(group: &Group, phase: Option<&LinePhase>, ledger: &Ledger) -> Vec<Line> {
     let line = |detail: String, unit: Arc<Unit>, product| Line {
         kind: group.kind,
         label: group.label.clone(),
@@ -146,6 +229,7 @@ fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
         unit,
         product,
         rate: group.rate,
+        phase: phase.cloned(),
         items: group.items.clone(),
     };
     match (group.products, group.rate) {
@@ -169,219 +253,4 @@ fn lines_of(group: &Group, ledger: &Ledger) -> Vec<Line> {
         }
         (None, None) => vec![line(String::new(), Arc::new(Unit::plain()), None)],
     }
-}
-
-fn add_columns(
-    table: &mut Table,
-    (numbers, by_plan): (Vec<f64>, Vec<f64>),
-    basis: Basis,
-    ledger: &Ledger,
-) -> LineColumns {
-    let money = Arc::new(
-        ledger
-            .units
-            .find("money")
-            .cloned()
-            .unwrap_or_else(Unit::plain),
-    );
-    let plain = Arc::new(Unit::plain());
-    let mut add = |name: &str, title: &str, note: &str, unit: &Arc<Unit>, values| {
-        table.add(Column {
-            name: name.to_owned(),
-            title: title.to_owned(),
-            note: note.to_owned(),
-            kind: Kind::Number(unit.dimension),
-            unit: unit.clone(),
-            role: Role::Money,
-            group: String::new(),
-            input: None,
-            values,
-        })
-    };
-    let profit = match basis {
-        Basis::Cost => ("Markup", "Markup on cost, tax and contingency"),
-        Basis::Price => ("Margin", "What is kept of the price"),
-    };
-    LineColumns {
-        number: add(
-            "number",
-            "No.",
-            "Row of the product in the price book",
-            &plain,
-            numbers,
-        ),
-        needed: add(
-            "needed",
-            "Needed",
-            "What all rooms need together",
-            &plain,
-            Vec::new(),
-        ),
-        quantity: add(
-            "quantity",
-            "Quantity",
-            "Whole packages for the job, or what is needed",
-            &plain,
-            Vec::new(),
-        ),
-        unit_price: add("unit_price", "Unit price", "", &money, Vec::new()),
-        cost: add(
-            "cost",
-            "Cost",
-            "Quantity times unit price, to the cent",
-            &money,
-            Vec::new(),
-        ),
-        tax: add(
-            "tax",
-            "Tax",
-            "Tax that the shop pays on what it buys",
-            &money,
-            Vec::new(),
-        ),
-        contingency: add(
-            "contingency",
-            "Contingency",
-            "On cost and tax",
-            &money,
-            Vec::new(),
-        ),
-        profit: add("profit", profit.0, profit.1, &money, Vec::new()),
-        price: add(
-            "price",
-            "Price",
-            "What the customer pays for the line",
-            &money,
-            Vec::new(),
-        ),
-        share_rate: add(
-            "share_rate",
-            "Price per needed",
-            "Price for each one needed, by which rooms bear it",
-            &plain,
-            Vec::new(),
-        ),
-        by_plan: add(
-            "by_plan",
-            "By plan of cuts",
-            "Whole lengths that the plan of cuts takes",
-            &plain,
-            by_plan,
-        ),
-    }
-}
-
-struct LineBuilder<'a> {
-    group: &'a Group,
-    items: &'a [ItemColumn],
-    pricing: &'a PricingEntries,
-    basis: Basis,
-    columns: &'a LineColumns,
-}
-
-type Step = Result<NodeId, TrailError>;
-
-impl LineBuilder<'_> {
-    fn build(&self, t: &mut Tracer) -> Result<Vec<(ColumnId, NodeId)>, TrailError> {
-        let columns = self.columns;
-        let needed = self.needed(t)?;
-        let mut outputs = vec![(columns.needed, needed)];
-        let cost = match (self.group.products, self.group.rate) {
-            (Some(products), _) => {
-                let quantity = if self.group.cut {
-                    let by_plan = t.read(Ref::Column(columns.by_plan))?;
-                    t.call(&builtin::counted_as(), &[by_plan, needed])?
-                } else {
-                    t.call(&builtin::whole_up(), &[needed])?
-                };
-                let number = t.read(Ref::Column(columns.number))?;
-                let price = self.product_price(t, products, number)?;
-                outputs.extend([(columns.quantity, quantity), (columns.unit_price, price)]);
-                t.arithmetic(Operator::Multiply, quantity, price)?
-            }
-            (None, Some(rate)) => {
-                let price = t.read(Ref::Single(rate))?;
-                outputs.extend([(columns.quantity, needed), (columns.unit_price, price)]);
-                t.arithmetic(Operator::Multiply, needed, price)?
-            }
-            (None, None) => needed,
-        };
-        let cost = t.call(&builtin::cents(), &[cost])?;
-        let (tax, contingency, profit) = self.pricing.kinds[self.group.kind as usize];
-        let tax_rate = t.read(Ref::Single(tax))?;
-        let tax = percentage(t, cost, tax_rate)?;
-        let taxed = t.arithmetic(Operator::Add, cost, tax)?;
-        let contingency_rate = t.read(Ref::Single(contingency))?;
-        let contingency = percentage(t, taxed, contingency_rate)?;
-        let before_profit = t.arithmetic(Operator::Add, taxed, contingency)?;
-        let profit_rate = t.read(Ref::Single(profit))?;
-        let profit = self.profit(t, before_profit, profit_rate)?;
-        // The price is the sum of what stands in the row before it.
-        let price = t.arithmetic(Operator::Add, before_profit, profit)?;
-        let price = t.call(&builtin::cents(), &[price])?;
-        let share_rate = t.call(&builtin::for_each(), &[price, needed])?;
-        outputs.extend([
-            (columns.cost, cost),
-            (columns.tax, tax),
-            (columns.contingency, contingency),
-            (columns.profit, profit),
-            (columns.price, price),
-            (columns.share_rate, share_rate),
-        ]);
-        Ok(outputs)
-    }
-
-    /// The sum of what the rows of all tables need.
-    fn needed(&self, t: &mut Tracer) -> Step {
-        let mut total: Option<NodeId> = None;
-        for item in self.group.items.iter().map(|index| &self.items[*index]) {
-            let reference = match item.product {
-                Some((_, key)) => Ref::Where {
-                    table: item.table,
-                    column: item.quantity,
-                    key,
-                    equals: self.columns.number,
-                },
-                None => Ref::All(item.table, item.quantity),
-            };
-            let node = t.read(reference)?;
-            total = Some(match total {
-                Some(total) => t.arithmetic(Operator::Add, total, node)?,
-                None => node,
-            });
-        }
-        match total {
-            Some(total) => Ok(total),
-            None => t.constant(0.0, Arc::new(Unit::plain())),
-        }
-    }
-
-    fn product_price(&self, t: &mut Tracer, products: TableId, number: NodeId) -> Step {
-        let table = t.ledger.table(products);
-        let rows = table.rows() as u32;
-        let Some(column) = table.column_named("price") else {
-            return t.constant(0.0, Arc::new(Unit::plain()));
-        };
-        let read_as = (table.column(column).kind, table.column(column).unit.clone());
-        t.pick_as((products, column), (0, rows), number, read_as)
-    }
-
-    fn profit(&self, t: &mut Tracer, cost: NodeId, rate: NodeId) -> Step {
-        match self.basis {
-            Basis::Cost => percentage(t, cost, rate),
-            Basis::Price => {
-                let one = t.constant(1.0, Arc::new(Unit::plain()))?;
-                let kept = t.arithmetic(Operator::Subtract, one, rate)?;
-                let share = t.arithmetic(Operator::Multiply, cost, rate)?;
-                let profit = t.arithmetic(Operator::Divide, share, kept)?;
-                t.call(&builtin::cents(), &[profit])
-            }
-        }
-    }
-}
-
-/// A percentage of an amount, to the cent.
-fn percentage(t: &mut Tracer, amount: NodeId, rate: NodeId) -> Step {
-    let part = t.arithmetic(Operator::Multiply, amount, rate)?;
-    t.call(&builtin::cents(), &[part])
 }

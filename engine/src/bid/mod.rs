@@ -1,28 +1,42 @@
 //! The bid: rooms evaluated, items gathered, whole packages ordered, priced, and shared back to rooms.
 
+mod added;
 mod bind;
 mod computed;
 mod cuts;
 mod evaluate;
 mod gather;
+mod line_columns;
 mod lines;
+mod order;
+mod payments;
+mod phases;
+mod price_steps;
 mod scenes;
 mod shares;
 mod summary;
 mod surveys;
 
+pub use added::{Added, measured_area};
 pub use bind::{CautionColumn, CutColumns, ItemColumn};
 pub use cuts::{CutList, CutPiece, CutRow};
 pub use evaluate::Evaluated;
-pub use lines::{Line, LineColumns};
+pub use line_columns::LineColumns;
+pub use lines::{Line, LinePhase};
+pub use order::{OrderOfPhase, OrderOfSupplier};
+pub use payments::Payments;
+pub use phases::{NO_PHASE, Phases, phase_words};
 pub use shares::ShareColumns;
 pub use summary::SummaryColumns;
 
 use crate::diag::{Findings, Outcome};
 use crate::grid::Grid;
 use crate::plugin::Registry;
-use crate::shop::{FactorEntry, PricingEntries, Workshop, enter_factors, enter_pricing};
-use crate::takeoff::{self, Takeoff};
+use crate::shop::{
+    FactorEntry, PricingEntries, Workshop, enter_allowances, enter_factors, enter_fees,
+    enter_payments, enter_pricing,
+};
+use crate::takeoff::{self, Takeoff, fees_of_job};
 use crate::trail::{Ledger, TableId};
 
 /// A priced job.
@@ -46,6 +60,14 @@ pub struct Bid {
     pub line_table: TableId,
     /// Columns of the line table.
     pub line_columns: LineColumns,
+    /// Phases, where rooms name some.
+    pub phases: Option<Phases>,
+    /// Fees, where there are any.
+    pub fees: Option<Added>,
+    /// Allowances, where there are any.
+    pub allowances: Option<Added>,
+    /// The steps in which the bid is paid, where the shop states them.
+    pub payments: Option<Payments>,
     /// Columns of rooms on the way to the price by room.
     pub shares: ShareColumns,
     /// Table of the summary.
@@ -121,42 +143,64 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
         evaluated,
         factors,
     } = evaluate(workshop, registry, grid)?;
-    let pricing = enter_pricing(&workshop.settings.pricing, &mut ledger);
+    let settings = &workshop.settings;
+    let rooms = takeoff.rooms.table;
+    let pricing = enter_pricing(&settings.pricing, &mut ledger);
+    let fees = fees_of_job(&settings.fees, &takeoff.fees);
+    let fees = enter_fees(fees, &mut ledger);
+    let allowances = enter_allowances(&takeoff.allowances, &mut ledger);
+    let payments = enter_payments(&settings.payments, &mut ledger);
     let gathered = gather::gather(&evaluated, &takeoff, &ledger)?;
-    let (line_table, line_columns, lines, cuts) = lines::add_lines(
-        &gathered,
-        &evaluated,
-        &pricing,
-        workshop.settings.pricing.basis,
-        &mut ledger,
-    )?;
+    let phases = phases::add_phases(&takeoff, (&evaluated.items, evaluated.job), &mut ledger)?;
+    let sources = lines::Sources {
+        groups: &gathered,
+        evaluated: &evaluated,
+        phases: phases.as_ref(),
+        settings: &settings.pricing,
+        pricing: &pricing,
+    };
+    let added = lines::add_lines(&sources, &mut ledger)?;
     let priced = shares::Priced {
         items: &evaluated.items,
-        gathered: &gathered,
-        line_table,
-        share_rate: line_columns.share_rate,
+        lines: &added.lines,
+        line_table: added.table,
+        columns: &added.columns,
+        phases: phases.as_ref(),
     };
     let basis = shares::add_basis(&priced, &takeoff, &mut ledger)?;
-    let (summary, summary_columns) = summary::add_summary(
-        line_table,
-        &line_columns,
-        takeoff.rooms.table,
-        basis,
-        &pricing,
-        workshop.settings.pricing.rounding,
-        &mut ledger,
-    )?;
+    let any = (!fees.is_empty(), !allowances.is_empty());
+    let (summary, summary_columns) =
+        summary::add_sums(added.table, &added.columns, any, &mut ledger)?;
+    let sums = (summary, &summary_columns);
+    let fees = added::add_fees(&fees, &pricing, sums, &mut ledger)?;
+    let allowances = added::add_allowances(&allowances, &takeoff, &mut ledger)?;
+    let parts = summary::Parts {
+        fees: fees.as_ref(),
+        allowances: allowances.as_ref(),
+        pricing: &pricing,
+        rounding: settings.pricing.rounding,
+        rooms: (rooms, basis),
+    };
+    summary::add_bid(summary, &summary_columns, &parts, &mut ledger)?;
     let shares = shares::add_prices(&takeoff, basis, summary, &summary_columns, &mut ledger)?;
+    if let Some(phases) = &phases {
+        phases::add_prices(phases, (rooms, shares.price), &mut ledger)?;
+    }
+    let payments = payments::add_payments(&settings.payments, &payments, sums, &mut ledger)?;
     Ok(Bid {
         ledger,
         takeoff,
         job: evaluated.job,
         items: evaluated.items,
         cautions: evaluated.cautions,
-        cuts,
-        lines,
-        line_table,
-        line_columns,
+        cuts: added.cuts,
+        lines: added.lines,
+        line_table: added.table,
+        line_columns: added.columns,
+        phases,
+        fees,
+        allowances,
+        payments,
         shares,
         summary,
         summary_columns,

@@ -5,13 +5,15 @@ use std::sync::Arc;
 
 use super::bind::ItemColumn;
 use super::computed::{fill, money_column};
-use super::gather::Group;
+use super::line_columns::LineColumns;
+use super::lines::Line;
+use super::phases::Phases;
 use super::summary::SummaryColumns;
 use crate::diag::Outcome;
 use crate::quantity::{Dimension, Operator, Unit};
 use crate::takeoff::Takeoff;
 use crate::trail::{
-    ColumnId, Kind, Ledger, NodeId, Ref, Shape, TableId, Tracer, TrailError, builtin,
+    ColumnId, Kind, Ledger, NodeId, Ref, Same, Shape, TableId, Tracer, TrailError, builtin,
 };
 
 /// Columns of rooms on the way to the price.
@@ -30,9 +32,10 @@ pub struct ShareColumns {
 /// What shares are made from.
 pub(super) struct Priced<'a> {
     pub(super) items: &'a [ItemColumn],
-    pub(super) gathered: &'a [Group],
+    pub(super) lines: &'a [Line],
     pub(super) line_table: TableId,
-    pub(super) share_rate: ColumnId,
+    pub(super) columns: &'a LineColumns,
+    pub(super) phases: Option<&'a Phases>,
 }
 
 /// Adds to every table what its rows bear of each item, and to rooms the sum of it.
@@ -183,41 +186,56 @@ fn share_of(t: &mut Tracer, priced: &Priced<'_>, index: usize) -> Result<NodeId,
             .per(dimension)
             .map_err(crate::quantity::ArithmeticError::from)?,
     );
-    let (first, rows) = rows_of(priced, index, &t.ledger);
-    let rate = match item.product {
-        Some((_, key)) => {
-            let number = t.read(Ref::Column(key))?;
-            let unit = t.ledger.shown_in(rate_kind);
-            t.pick_as(
-                (priced.line_table, priced.share_rate),
-                (first, rows),
-                number,
-                (rate_kind, unit),
-            )?
+    let (first, rows) = rows_of(priced, index);
+    let rate_unit = match item.product {
+        Some(_) => t.ledger.shown_in(rate_kind),
+        None => line_share_unit(priced, first, &t.ledger),
+    };
+    let share_rate = priced.columns.share_rate;
+    let rate = match (phase_of(priced, item), item.product) {
+        // Of all lines that the item goes to, the one with its product and phase.
+        (Some((key, own)), product) => {
+            let mut same = Same::one(key, own);
+            if let Some((_, number)) = product {
+                same = Same::one(priced.columns.number, number).and(key, own);
+            }
+            let line = Ref::Where {
+                table: priced.line_table,
+                column: share_rate,
+                among: Some((first, rows)),
+                same,
+            };
+            t.read_as(line, rate_kind, rate_unit)?
         }
-        None => {
-            let unit = line_share_unit(priced, first, &t.ledger);
-            t.read_as(
-                Ref::Cell(priced.line_table, priced.share_rate, first),
-                rate_kind,
-                unit,
-            )?
+        (None, Some((_, key))) => {
+            let number = t.read(Ref::Column(key))?;
+            let lines = (priced.line_table, share_rate);
+            t.pick_as(lines, (first, rows), number, (rate_kind, rate_unit))?
+        }
+        (None, None) => {
+            let line = Ref::Cell(priced.line_table, share_rate, first);
+            t.read_as(line, rate_kind, rate_unit)?
         }
     };
     t.arithmetic(Operator::Multiply, quantity, rate)
 }
 
-/// The lines that an item's group has: first row and number.
-fn rows_of(priced: &Priced<'_>, index: usize, ledger: &Ledger) -> (u32, u32) {
-    let mut first = 0;
-    for group in priced.gathered {
-        let rows = group.products.map_or(1, |table| ledger.table(table).rows()) as u32;
-        if group.items.contains(&index) {
-            return (first, rows);
-        }
-        first += rows;
-    }
-    (0, 0)
+/// The phase column of lines, and the column of an item's own rows that it must equal.
+fn phase_of(priced: &Priced<'_>, item: &ItemColumn) -> Option<(ColumnId, ColumnId)> {
+    let own = priced.phases?.key_of(item.table)?;
+    Some((priced.columns.phase?, own))
+}
+
+/// The lines that an item goes to, which follow one another: first row and number.
+fn rows_of(priced: &Priced<'_>, index: usize) -> (u32, u32) {
+    let goes_to = |line: &&Line| line.items.contains(&index);
+    let first = priced
+        .lines
+        .iter()
+        .take_while(|line| !goes_to(line))
+        .count();
+    let rows = priced.lines.iter().filter(goes_to).count();
+    (first as u32, rows as u32)
 }
 
 /// The unit in which a line's share rate is written.
@@ -226,7 +244,7 @@ fn line_share_unit(priced: &Priced<'_>, line: u32, ledger: &Ledger) -> Arc<Unit>
     table
         .blocks
         .first()
-        .and_then(|block| block.computes(priced.share_rate, line as usize))
+        .and_then(|block| block.computes(priced.columns.share_rate, line as usize))
         .map_or_else(
             || Arc::new(Unit::plain()),
             |(shape, node)| shape.node(node).unit.clone(),
@@ -276,7 +294,7 @@ pub(super) fn add_prices(
     let hand_out = Shape::build(ledger, rooms, |t| {
         let running = t.read(Ref::Column(running_basis))?;
         let whole = t.read(Ref::Cell(rooms, running_basis, last))?;
-        let bid = t.read(Ref::Cell(summary, columns.bid, 0))?;
+        let bid = t.read(Ref::Cell(summary, columns.of_rooms(), 0))?;
         let part = t.arithmetic(Operator::Multiply, bid, running)?;
         let part = t.arithmetic(Operator::Divide, part, whole)?;
         let so_far = t.call(&builtin::cents(), &[part])?;

@@ -239,13 +239,12 @@ impl Explainer<'_> {
             Ref::Where {
                 table: other,
                 column,
-                key,
-                equals,
+                among,
+                same,
             } => {
-                let wanted = self.ledger().table(table).value(equals, row);
-                let keys = self.ledger().table(other).values(key);
-                let rows = keys.iter().enumerate().filter(|(_, key)| **key == wanted);
-                (other, column, rows.map(|(row, _)| row).collect())
+                let own = (self.ledger().table(table), row);
+                let rows = same.rows(self.ledger().table(other), among, own);
+                (other, column, rows.collect())
             }
             _ => return Step::default(),
         };

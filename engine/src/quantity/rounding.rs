@@ -34,6 +34,11 @@ pub fn whole_up(value: f64) -> f64 {
     if up == 0.0 { 0.0 } else { up.copysign(steady) }
 }
 
+/// Rounds down to a whole number; a millionth too little is still that number.
+pub fn whole_down(value: f64) -> f64 {
+    half_away(value, COUNT_DECIMALS).trunc()
+}
+
 /// Rounds to a whole number, half away from zero, forgiving noise in the seventh decimal.
 pub fn whole_near(value: f64) -> f64 {
     half_away(half_away(value, COUNT_DECIMALS), 0)

@@ -1,12 +1,10 @@
-//! Factors and pricing as single values (and step tables) of a job's ledger.
+//! Factors as single values (and step tables) of a job's ledger.
 
 use std::sync::Arc;
 
-use super::pricing::{Basis, Pricing};
-use crate::diag::{Diagnostic, Findings, Place};
+use crate::diag::{Diagnostic, Findings};
 use crate::quantity::Unit;
 use crate::recipe::{FactorSpec, FactorValue, Manifest};
-use crate::script::ItemKind;
 use crate::takeoff::Override;
 use crate::trail::{
     Choice, Column, Kind, Ledger, Role, Single, SingleId, SingleRole, Table, TableId,
@@ -124,104 +122,5 @@ fn enter_factor(
             ));
             FactorEntry::Steps(ledger.add_table(table))
         }
-    }
-}
-
-/// The single values that pricing uses, by kind of item.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PricingEntries {
-    /// Tax, contingency and profit of each kind, in the order of [`ItemKind::ALL`].
-    pub kinds: [(SingleId, SingleId, SingleId); 5],
-    /// Smallest bid.
-    pub minimum_charge: SingleId,
-    /// Step of rounding.
-    pub round_to: SingleId,
-}
-
-/// Enters the shop's pricing.
-pub fn enter_pricing(pricing: &Pricing, ledger: &mut Ledger) -> PricingEntries {
-    let percent = Arc::new(ledger.units.find("%").cloned().unwrap_or_else(Unit::plain));
-    let money = Arc::new(
-        ledger
-            .units
-            .find("money")
-            .cloned()
-            .unwrap_or_else(Unit::plain),
-    );
-    let mut add =
-        |name: String, title: String, value: f64, unit: &Arc<Unit>, most: f64, why: &str| {
-            ledger.add_single(Single {
-                name,
-                title,
-                kind: Kind::Number(unit.dimension),
-                unit: unit.clone(),
-                value,
-                role: SingleRole::Pricing,
-                group: "pricing".to_owned(),
-                why: why.to_owned(),
-                source: "shop settings".to_owned(),
-                least: 0.0,
-                most,
-                choice: Choice::Free,
-                may_be_blank: false,
-                place: Place::Nowhere,
-            })
-        };
-    let (profit, why, most) = match pricing.basis {
-        Basis::Cost => (
-            "markup",
-            "Percentage of the cost that is added to it.",
-            10.0,
-        ),
-        Basis::Price => ("margin", "Percentage of the price that is kept.", 0.95),
-    };
-    let kinds = ItemKind::ALL.map(|kind| {
-        let name = kind.name();
-        let of = &pricing.kinds[kind as usize];
-        (
-            add(
-                format!("tax_on_{name}"),
-                format!("Tax on {name}"),
-                of.tax,
-                &percent,
-                1.0,
-                "Tax that the shop pays on what it buys.",
-            ),
-            add(
-                format!("contingency_on_{name}"),
-                format!("Contingency on {name}"),
-                of.contingency,
-                &percent,
-                1.0,
-                "For what cannot be foreseen, on cost and tax.",
-            ),
-            add(
-                format!("{profit}_on_{name}"),
-                format!("{}{} on {name}", profit[..1].to_uppercase(), &profit[1..]),
-                of.profit,
-                &percent,
-                most,
-                why,
-            ),
-        )
-    });
-    PricingEntries {
-        kinds,
-        minimum_charge: add(
-            "minimum_charge".to_owned(),
-            "Minimum charge".to_owned(),
-            pricing.minimum_charge,
-            &money,
-            f64::INFINITY,
-            "No bid is less.",
-        ),
-        round_to: add(
-            "round_bid_to".to_owned(),
-            "Round bid to".to_owned(),
-            pricing.round_to,
-            &money,
-            f64::INFINITY,
-            "Step to which the bid is rounded; 0 rounds to the cent.",
-        ),
     }
 }

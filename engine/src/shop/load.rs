@@ -9,7 +9,7 @@ use crate::plugin::Registry;
 use crate::pricebook::{KindSpec, PriceBook, enter_products, enter_rates, read_sheets, read_toml};
 use crate::quantity::{System, Units};
 use crate::recipe::{Recipe, RecipeFiles, in_order, read_kinds};
-use crate::takeoff::TakeoffSpec;
+use crate::takeoff::{TakeoffSpec, phase_input};
 use crate::trail::{Ledger, SingleId, TableId};
 
 /// A shop, ready to price jobs.
@@ -236,5 +236,6 @@ fn takeoff_spec(recipes: &[Recipe], findings: &mut Findings) -> TakeoffSpec {
             }
         }
     }
+    spec.rooms.join(phase_input(), findings);
     spec
 }

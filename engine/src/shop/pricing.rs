@@ -1,17 +1,36 @@
-//! From cost to price: tax, contingency, markup or margin, minimum charge, rounding of the bid.
+//! From cost to price: tax, contingency, overhead, markup or margin, minimum charge, rounding
+//! of the bid.
 
 use crate::diag::{Diagnostic, Findings};
 use crate::quantity::{Dimension, Unit, Units};
 use crate::script::ItemKind;
 use crate::settings::{Item, Section};
 
-/// Whether the shop's percentage is of the cost or of the price.
+/// Whether a percentage is of the cost or of the price.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
     /// Markup: a percentage of the cost.
     Cost,
     /// Margin: a percentage of the price.
     Price,
+}
+
+impl Basis {
+    /// What the percentage is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cost => "markup",
+            Self::Price => "margin",
+        }
+    }
+
+    /// The largest that can be meant: no price is kept whole.
+    pub fn most(self) -> f64 {
+        match self {
+            Self::Cost => 10.0,
+            Self::Price => 0.95,
+        }
+    }
 }
 
 /// How the bid is rounded to whole steps.
@@ -30,17 +49,21 @@ pub struct KindPricing {
     pub tax: f64,
     /// Contingency on cost and tax.
     pub contingency: f64,
-    /// Markup on cost, or margin of price.
+    /// Overhead on cost alone.
+    pub overhead: f64,
+    /// What the profit is a percentage of.
+    pub basis: Basis,
+    /// Markup on cost, tax, contingency and overhead, or margin of price.
     pub profit: f64,
 }
 
 /// How a shop gets from cost to price.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pricing {
-    /// What the profit is a percentage of.
-    pub basis: Basis,
     /// By kind of item, in the order of [`ItemKind::ALL`].
     pub kinds: [KindPricing; 5],
+    /// Whether the shop states an overhead; one that does not has no column for it.
+    pub has_overhead: bool,
     /// Smallest bid.
     pub minimum_charge: f64,
     /// Step to which the bid is rounded; 0 means to the cent.
@@ -49,16 +72,20 @@ pub struct Pricing {
     pub rounding: Rounding,
 }
 
+/// A kind of item of which nothing is said.
+const PLAIN: KindPricing = KindPricing {
+    tax: 0.0,
+    contingency: 0.0,
+    overhead: 0.0,
+    basis: Basis::Cost,
+    profit: 0.0,
+};
+
 impl Default for Pricing {
     fn default() -> Self {
-        let none = KindPricing {
-            tax: 0.0,
-            contingency: 0.0,
-            profit: 0.0,
-        };
         Self {
-            basis: Basis::Cost,
-            kinds: [none; 5],
+            kinds: [PLAIN; 5],
+            has_overhead: false,
             minimum_charge: 0.0,
             round_to: 0.0,
             rounding: Rounding::Up,
@@ -69,38 +96,21 @@ impl Default for Pricing {
 impl Pricing {
     /// Reads `[pricing]`.
     pub(super) fn read(section: &Section<'_>, units: &Units, findings: &mut Findings) -> Self {
-        let basis = match (section.get("markup"), section.get("margin")) {
-            (Some(_), Some(margin)) => {
-                findings.push(
-                    Diagnostic::error("pricing names both a markup and a margin")
-                        .at(margin.place())
-                        .hint("Markup is a percentage of the cost, margin one of the price; keep one."),
-                );
-                Basis::Cost
-            }
-            (None, Some(_)) => Basis::Price,
-            _ => Basis::Cost,
+        let mut pricing = Self::default();
+        let percent = |section: &Section<'_>, key: &str, findings: &mut Findings| {
+            fraction(section.get(key), 1.0, units, findings)
         };
-        let mut pricing = Self {
+        let (basis, profit) = profit(section, units, findings).unwrap_or((Basis::Cost, 0.0));
+        let overhead = percent(section, "overhead", findings);
+        pricing.has_overhead = overhead.is_some();
+        let all = KindPricing {
+            contingency: percent(section, "contingency", findings).unwrap_or(0.0),
+            overhead: overhead.unwrap_or(0.0),
             basis,
-            ..Self::default()
+            profit,
+            ..PLAIN
         };
-        let profit_key = match basis {
-            Basis::Cost => "markup",
-            Basis::Price => "margin",
-        };
-        let most_profit = match basis {
-            Basis::Cost => 10.0,
-            Basis::Price => 0.95,
-        };
-        let mut all = KindPricing {
-            tax: 0.0,
-            contingency: 0.0,
-            profit: 0.0,
-        };
-        all.contingency = fraction(section.get("contingency"), 1.0, units, findings).unwrap_or(0.0);
-        all.profit = fraction(section.get(profit_key), most_profit, units, findings).unwrap_or(0.0);
-        let tax = fraction(section.get("tax_on_materials"), 1.0, units, findings).unwrap_or(0.0);
+        let tax = percent(section, "tax_on_materials", findings).unwrap_or(0.0);
         for (kind, slot) in ItemKind::ALL.iter().zip(&mut pricing.kinds) {
             *slot = all;
             if *kind == ItemKind::Material {
@@ -109,14 +119,19 @@ impl Pricing {
             let Some(own) = section.section(kind.name(), findings) else {
                 continue;
             };
-            let mut set = |key: &str, most: f64, value: &mut f64| {
-                if let Some(read) = fraction(own.get(key), most, units, findings) {
-                    *value = read;
-                }
-            };
-            set("tax", 1.0, &mut slot.tax);
-            set("contingency", 1.0, &mut slot.contingency);
-            set(profit_key, most_profit, &mut slot.profit);
+            if let Some(tax) = percent(&own, "tax", findings) {
+                slot.tax = tax;
+            }
+            if let Some(contingency) = percent(&own, "contingency", findings) {
+                slot.contingency = contingency;
+            }
+            if let Some(overhead) = percent(&own, "overhead", findings) {
+                slot.overhead = overhead;
+                pricing.has_overhead = true;
+            }
+            if let Some((basis, profit)) = self::profit(&own, units, findings) {
+                (slot.basis, slot.profit) = (basis, profit);
+            }
             own.close(findings);
         }
         let mut money = |key: &str| {
@@ -147,10 +162,36 @@ impl Pricing {
         section.close(findings);
         pricing
     }
+
+    /// The basis that all kinds of item share, where they do.
+    pub fn common_basis(&self) -> Option<Basis> {
+        let first = self.kinds[0].basis;
+        let alike = self.kinds.iter().all(|kind| kind.basis == first);
+        alike.then_some(first)
+    }
+}
+
+/// The markup or the margin of a section, where it names one.
+fn profit(section: &Section<'_>, units: &Units, findings: &mut Findings) -> Option<(Basis, f64)> {
+    let (markup, margin) = (section.get("markup"), section.get("margin"));
+    if let (Some(_), Some(margin)) = (&markup, &margin) {
+        findings.push(
+            Diagnostic::error("pricing names both a markup and a margin")
+                .at(margin.place())
+                .hint("Markup is a percentage of the cost, margin one of the price; keep one."),
+        );
+    }
+    let (basis, item) = match (markup, margin) {
+        (None, None) => return None,
+        (Some(item), _) => (Basis::Cost, item),
+        (None, Some(item)) => (Basis::Price, item),
+    };
+    let value = fraction(Some(item), basis.most(), units, findings)?;
+    Some((basis, value))
 }
 
 /// A percentage between nothing and `most`.
-fn fraction(
+pub(super) fn fraction(
     item: Option<Item<'_>>,
     most: f64,
     units: &Units,

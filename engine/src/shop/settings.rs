@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
+use super::fees::{Payment, read_fees, read_payments};
 use super::pricing::Pricing;
 use crate::diag::{Diagnostic, Findings, SourceText, near_name, quoted};
 use crate::quantity::{Currency, System, Units};
 use crate::recipe::Recipe;
 use crate::settings::Document;
+use crate::takeoff::Fee;
 
 /// Settings of a shop.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,6 +23,10 @@ pub struct ShopSettings {
     pub system: Option<System>,
     /// How it gets from cost to price.
     pub pricing: Pricing,
+    /// Fees that stand on its bids.
+    pub fees: Vec<Fee>,
+    /// The steps in which its bids are paid.
+    pub payments: Vec<Payment>,
     /// The recipes its jobs use; none named means all but those that must be named.
     pub recipes: Vec<String>,
     /// Terms printed on the bid.
@@ -115,6 +121,14 @@ impl ShopSettings {
             pricing: root
                 .section("pricing", findings)
                 .map(|section| Pricing::read(&section, units, findings))
+                .unwrap_or_default(),
+            fees: root
+                .section("fees", findings)
+                .map(|section| read_fees(&section, units, findings))
+                .unwrap_or_default(),
+            payments: root
+                .get("payments")
+                .map(|item| read_payments(&item, units, findings))
                 .unwrap_or_default(),
             recipes: root.texts("recipes", findings),
             terms: root.texts("terms", findings),

@@ -1,5 +1,6 @@
 //! The Job sheet: keys and values about the job as a whole.
 
+use super::fee::{Fee, fee_key, read_fee};
 use super::spec::{InputKind, InputSpec, InputValue, TakeoffSpec};
 use crate::diag::{CellAddress, Diagnostic, Findings, Place, near_name, quoted};
 use crate::grid::{Cell, Grid, Row, Sheet, UnitSources, cell_in, find_header, plain_heading};
@@ -80,7 +81,9 @@ struct Entry {
 pub(super) struct Job {
     pub(super) facts: JobFacts,
     pub(super) overrides: Vec<Override>,
+    pub(super) fees: Vec<Fee>,
     inputs: Vec<JobInput>,
+    stated_fees: Vec<Entry>,
 }
 
 pub(super) fn is_job_sheet(name: &str) -> bool {
@@ -109,7 +112,9 @@ pub(super) fn read(
     let mut job = Job {
         facts: JobFacts::default(),
         overrides: Vec::new(),
+        fees: Vec::new(),
         inputs: Vec::new(),
+        stated_fees: Vec::new(),
     };
     for (number, row) in sheet.rows.iter().take_while(|(row, _)| *row < end) {
         let Some(entry) = key_and_value(grid, sheet, *number, row) else {
@@ -183,7 +188,11 @@ impl Job {
             });
             return true;
         }
-        false
+        let is_fee = fee_key(&entry.key).is_some();
+        if is_fee {
+            self.stated_fees.push(entry.clone());
+        }
+        is_fee
     }
 
     fn take_fact(&mut self, key: &str, entry: &Entry, findings: &mut Findings) {
@@ -227,7 +236,7 @@ impl Job {
         );
     }
 
-    /// Enters what the Job sheet gives for inputs and factors.
+    /// Enters what the Job sheet gives for inputs and factors, and reads its fees.
     pub(super) fn enter_inputs(
         &mut self,
         spec: &TakeoffSpec,
@@ -246,6 +255,12 @@ impl Job {
                     input.single = enter(declared, Some(&input.entry), system, ledger, findings);
                 }
                 None => set_override(&mut self.overrides, input, spec, ledger, findings),
+            }
+        }
+        for entry in &self.stated_fees {
+            if let Some(key) = fee_key(&entry.key) {
+                let cell = (&entry.cell, &entry.place);
+                read_fee(key, cell, &ledger.units, &mut self.fees, findings);
             }
         }
         for declared in &spec.job {

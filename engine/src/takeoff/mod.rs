@@ -4,8 +4,12 @@
 //! below, units in headings or cells, merged and hidden parts. Each is read
 //! right or refused with its address; all mistakes of a file are shown at once.
 
+mod allowance;
 mod column;
+mod fee;
 mod job;
+mod money;
+mod phase;
 mod rows;
 mod spec;
 mod survey;
@@ -16,9 +20,12 @@ mod value;
 use crate::diag::{Diagnostic, Findings, Place};
 use crate::grid::{Grid, HeaderTrouble, Sheet, find_header};
 use crate::quantity::System;
-use crate::trail::{Ledger, fold};
+use crate::trail::{ColumnId, Ledger, fold};
 
+pub use allowance::{ALLOWANCE_HEADINGS, ALLOWANCES, Allowance};
+pub use fee::{Fee, FeeAmount, fees_of_job};
 pub use job::{JOB_KEYS, JobFacts, Override};
+pub use phase::phase_input;
 pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
 pub use survey::{
     Fact, Part, Question, Reading, SURVEY_CELLS, Survey, SurveyColumns, SurveySheet, Surveyor,
@@ -35,6 +42,12 @@ pub struct Takeoff {
     pub overrides: Vec<Override>,
     /// The Rooms table.
     pub rooms: TakeoffTable,
+    /// The column of rooms with their phases, where some room has one.
+    pub phase: Option<ColumnId>,
+    /// Fees that the Job sheet states.
+    pub fees: Vec<Fee>,
+    /// Allowances.
+    pub allowances: Vec<Allowance>,
     /// Tables below rooms, in the order of the specification.
     pub children: Vec<TakeoffTable>,
     /// What was surveyed, kind by kind.
@@ -66,6 +79,14 @@ pub fn read(
         job: &job,
     };
     let rooms = reader.read_rooms(rooms_sheet, &spec.rooms, ledger, &mut remarks, findings)?;
+    let phase = phase::phase_column(rooms.table, ledger, findings);
+    let allowances = allowance::read_allowances(
+        grid,
+        ledger.table(rooms.table),
+        &ledger.units,
+        &mut remarks,
+        findings,
+    );
     let surveys = survey_sheets::read_surveys(
         grid,
         spec,
@@ -117,6 +138,9 @@ pub fn read(
         facts: job.facts,
         overrides: job.overrides,
         rooms,
+        phase,
+        fees: job.fees,
+        allowances,
         children,
         surveys,
         remarks,
@@ -194,8 +218,8 @@ fn say_unread_sheets(
             .children
             .iter()
             .any(|child| fold(&child.title) == fold(name));
-        let read =
-            sheet.visible && (is_child || job::is_job_sheet(name) || std::ptr::eq(sheet, rooms));
+        let is_known = is_child || job::is_job_sheet(name) || allowance::is_allowances(name);
+        let read = sheet.visible && (is_known || std::ptr::eq(sheet, rooms));
         if !read && !sheet.rows.is_empty() {
             let why = if sheet.visible {
                 "is not part of a takeoff"

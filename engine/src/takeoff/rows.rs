@@ -25,6 +25,11 @@ const TOTAL_WORDS: [&str; 6] = [
 /// Longest text that can be a room's name; what is longer is a remark.
 const LONGEST_NAME: usize = 100;
 
+/// Whether a name marks a row of totals.
+pub(super) fn is_total(name: &str) -> bool {
+    TOTAL_WORDS.contains(&plain_heading(name).as_str())
+}
+
 /// Sorts the rows below the headings.
 pub(super) fn room_rows<'g>(
     grid: &'g Grid,
@@ -80,7 +85,7 @@ pub(super) fn room_rows<'g>(
                     );
                 }
             }
-            (Some(name), _) if TOTAL_WORDS.contains(&plain_heading(&name).as_str()) => {
+            (Some(name), _) if is_total(&name) => {
                 remarks.push(said("a row of totals"));
             }
             (Some(name), filled) if is_repeated_heading(&name, filled, header) => {

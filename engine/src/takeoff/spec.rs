@@ -52,7 +52,8 @@ pub struct InputSpec {
     pub most: f64,
     /// Why it is asked for.
     pub why: String,
-    /// Which recipes ask for it.
+    /// Which recipes ask for it; none for what the program itself knows what to do with, which
+    /// may be left out altogether.
     pub asked_by: Vec<String>,
     /// Where it is declared.
     pub place: Place,
@@ -64,6 +65,14 @@ impl InputSpec {
         match system {
             System::Us => &self.us,
             System::Si => &self.si,
+        }
+    }
+
+    /// Who asks for it.
+    fn asker(&self) -> String {
+        match self.asked_by.as_slice() {
+            [] => "the program".to_owned(),
+            recipes => format!("recipe {}", recipes.join(", ")),
         }
     }
 
@@ -136,10 +145,10 @@ pub(super) fn join_inputs(known: &mut InputSpec, other: InputSpec, findings: &mu
     if known.kind != other.kind || known.survey != other.survey {
         findings.push(
             Diagnostic::error(format!(
-                "recipe {} asks for {} in another way than recipe {}",
-                other.asked_by.join(", "),
+                "{} asks for {} in another way than {}",
+                other.asker(),
                 other.name,
-                known.asked_by.join(", ")
+                known.asker()
             ))
             .at(other.place)
             .related(known.place.clone(), "it is asked for here too"),

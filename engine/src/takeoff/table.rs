@@ -202,6 +202,10 @@ impl TableReader<'_> {
                 .cells
                 .iter()
                 .find(|cell| cell.wanted == Some(index + 1));
+            let is_unasked = input.asked_by.is_empty();
+            if is_unasked && heading.is_none() && self.job.value_for(&input.name).is_none() {
+                continue;
+            }
             let instead = input.unless.as_ref().and_then(|other| {
                 let at = spec.inputs.iter().position(|known| known.name == *other)?;
                 header.cells.iter().find(|cell| cell.wanted == Some(at + 1))
@@ -215,7 +219,11 @@ impl TableReader<'_> {
                 input,
                 merged: merged_below(sheet, header, heading),
             };
-            table.add(column.read(rows, parts, ledger, findings));
+            let column = column.read(rows, parts, ledger, findings);
+            // What no recipe asks for and nobody fills in is no column.
+            if !(is_unasked && column.values.iter().all(|value| value.is_nan())) {
+                table.add(column);
+            }
         }
         let mut carried = carry(header, rows);
         for column in &mut carried {

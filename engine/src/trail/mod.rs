@@ -30,6 +30,7 @@ pub use function::{
 pub(crate) use function::{describe_kind, read_unit_or_plain};
 pub use ledger::{Ledger, Single, SingleId, SingleRole};
 pub use node::{Failure, Kind, Node, NodeId, Op, Ref, ScriptPlace};
+pub use rows::Same;
 pub use shape::{Block, Fork, Frozen, Output, Shape};
 pub use table::{Choice, Column, ColumnId, InputFacts, Origin, Role, Table, TableId};
 pub(crate) use texts::fold;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::function::Function;
 use super::ledger::{Ledger, SingleId};
-use super::rows::{largest, next_step, step};
+use super::rows::{Same, largest, next_step, step};
 use super::table::{ColumnId, TableId};
 use super::texts::TextId;
 use crate::quantity::{Dimension, Unit};
@@ -50,16 +50,16 @@ pub enum Ref {
     Least(TableId, ColumnId),
     /// The sum of a whole column.
     All(TableId, ColumnId),
-    /// The sum of a column over the rows whose `key` equals this row's `equals`.
+    /// The sum of a column over the rows whose keys are the same as cells of this row.
     Where {
         /// Table summed over.
         table: TableId,
         /// Column summed.
         column: ColumnId,
-        /// Column of that table that must match.
-        key: ColumnId,
-        /// Column of this row to match.
-        equals: ColumnId,
+        /// First row and number of the rows looked at; all where none are named.
+        among: Option<(u32, u32)>,
+        /// What must be the same.
+        same: Same,
     },
     /// One certain cell of a table.
     Cell(TableId, ColumnId, u32),
@@ -314,17 +314,14 @@ impl Here<'_> {
             Ref::Where {
                 table,
                 column,
-                key,
-                equals,
+                among,
+                same,
             } => {
-                let wanted = own.value(equals, self.row);
                 let table = self.ledger.table(table);
-                sum(table
-                    .values(key)
-                    .iter()
-                    .zip(table.values(column))
-                    .filter(|(key, _)| **key == wanted)
-                    .map(|(_, value)| *value))
+                let values = table.values(column);
+                sum(same
+                    .rows(table, among, (own, self.row))
+                    .map(|row| values[row]))
             }
             Ref::Cell(table, column, row) => self.ledger.table(table).value(column, row as usize),
             Ref::Single(single) => self.ledger.single(single).value,

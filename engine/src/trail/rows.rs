@@ -1,8 +1,62 @@
-//! Rows that are looked for by their numbers: steps of a table, the largest product that fits.
+//! Rows that are looked for by their numbers: steps of a table, the largest product that fits,
+//! rows whose keys are the same.
 
 use super::node::Failure;
 use super::table::{ColumnId, Table};
 use crate::quantity::compare_values;
+
+/// What rows of another table must have the same as this row: one key, or two together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Same {
+    /// A column of that table, and the column of this row that it must equal.
+    pub key: (ColumnId, ColumnId),
+    /// A second pair of which the same holds.
+    pub also: Option<(ColumnId, ColumnId)>,
+}
+
+impl Same {
+    /// One key of the other table, which must equal a column of this row.
+    pub fn one(key: ColumnId, equals: ColumnId) -> Self {
+        Self {
+            key: (key, equals),
+            also: None,
+        }
+    }
+
+    /// The same with a second key.
+    #[must_use]
+    pub fn and(self, key: ColumnId, equals: ColumnId) -> Self {
+        Self {
+            also: Some((key, equals)),
+            ..self
+        }
+    }
+
+    /// The pairs of keys.
+    pub fn pairs(&self) -> impl Iterator<Item = (ColumnId, ColumnId)> {
+        std::iter::once(self.key).chain(self.also)
+    }
+
+    /// The rows of a table, among all or some that follow one another, whose keys are the same
+    /// as the cells of a row of another table. A blank is the same as nothing.
+    pub(crate) fn rows<'t>(
+        &self,
+        table: &'t Table,
+        among: Option<(u32, u32)>,
+        (own, row): (&Table, usize),
+    ) -> impl Iterator<Item = usize> + use<'t> {
+        let wanted = |(key, equals)| (table.values(key), own.value(equals, row));
+        let (keys, first) = wanted(self.key);
+        let also = self.also.map(wanted);
+        let (start, count) = match among {
+            Some((start, count)) => (start as usize, count as usize),
+            None => (0, table.rows()),
+        };
+        (start..start + count).filter(move |row| {
+            keys[*row] == first && also.is_none_or(|(keys, second)| keys[*row] == second)
+        })
+    }
+}
 
 /// The value of the last step that starts at or below a value.
 pub(super) fn step(steps: &Table, at: f64) -> Result<f64, Failure> {

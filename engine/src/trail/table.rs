@@ -78,7 +78,7 @@ pub enum Choice {
     Free,
     /// One of these.
     OneOf(Vec<String>),
-    /// A product of this table.
+    /// The name of a row of this table: of a product, of a phase.
     ProductOf(TableId),
 }
 

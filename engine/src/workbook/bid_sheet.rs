@@ -6,21 +6,17 @@ use rust_xlsxwriter::{
 
 use super::cautions;
 use super::estimate::EstimatePlan;
+use super::layout::Layout;
 use super::page;
-use super::piece::{cell_number, tidy};
-use super::plan::{TablePlan, What};
+use super::plan::TablePlan;
 use super::styles;
 use crate::bid::Bid;
-use crate::diag::column_letters;
-use crate::quantity::Dimension;
-use crate::script::ItemKind;
 use crate::shop::Workshop;
-use crate::trail::{Kind, Role};
 
 /// More rooms than this do not fit the page; then the price is shown by kind of work.
 const MOST_ROOMS: usize = 25;
 /// Last sheet column of the page.
-const LAST: u16 = 3;
+pub(super) const LAST: u16 = 3;
 /// Characters that fit across the page.
 const ACROSS: usize = 96;
 
@@ -29,7 +25,8 @@ pub(super) fn write(
     sheet: &mut Worksheet,
     bid: &Bid,
     workshop: &Workshop,
-    rooms: &TablePlan,
+    (rooms, estimate): (&TablePlan, &EstimatePlan),
+    layout: &Layout,
 ) -> Result<(), XlsxError> {
     page::set_up(sheet);
     sheet.set_print_fit_to_pages(1, 1);
@@ -40,6 +37,7 @@ pub(super) fn write(
         sheet,
         bid,
         workshop,
+        layout,
         row: 0,
     };
     page.head()?;
@@ -47,10 +45,13 @@ pub(super) fn write(
     page.list("Scope of work", &page.scope())?;
     if bid.ledger.table(rooms.table).rows() <= MOST_ROOMS {
         page.by_room(rooms)?;
+        page.added()?;
     } else {
-        page.by_kind()?;
+        page.by_kind(estimate)?;
     }
     page.total()?;
+    page.phases()?;
+    page.payments()?;
     page.cautions()?;
     page.list("Not included", &page.exclusions())?;
     page.list("Terms", &workshop.settings.terms)?;
@@ -60,11 +61,13 @@ pub(super) fn write(
     Ok(())
 }
 
-struct Page<'a> {
-    sheet: &'a mut Worksheet,
-    bid: &'a Bid,
-    workshop: &'a Workshop,
-    row: u32,
+/// The page while it is written.
+pub(super) struct Page<'a> {
+    pub(super) sheet: &'a mut Worksheet,
+    pub(super) bid: &'a Bid,
+    pub(super) workshop: &'a Workshop,
+    pub(super) layout: &'a Layout,
+    pub(super) row: u32,
 }
 
 impl Page<'_> {
@@ -88,7 +91,7 @@ impl Page<'_> {
     }
 
     /// Text across the page, with as much height as it needs.
-    fn across(&mut self, text: &str, format: &Format) -> Result<(), XlsxError> {
+    pub(super) fn across(&mut self, text: &str, format: &Format) -> Result<(), XlsxError> {
         self.sheet
             .merge_range(self.row, 0, self.row, LAST, text, format)?;
         self.sheet
@@ -156,7 +159,7 @@ impl Page<'_> {
         Ok(())
     }
 
-    fn group(&mut self, title: &str) -> Result<(), XlsxError> {
+    pub(super) fn group(&mut self, title: &str) -> Result<(), XlsxError> {
         let format = styles::group();
         self.sheet
             .write_string_with_format(self.row, 0, title, &format)?;
@@ -176,154 +179,6 @@ impl Page<'_> {
             self.across(&format!("•  {text}"), &styles::wrapped())?;
         }
         self.row += 1;
-        Ok(())
-    }
-
-    fn money(&self) -> String {
-        styles::money_format(&self.bid.ledger.units.currency().symbol)
-    }
-
-    /// A room for each row: its name, its first measured quantity, its price.
-    fn by_room(&mut self, rooms: &TablePlan) -> Result<(), XlsxError> {
-        let table = self.bid.ledger.table(rooms.table);
-        let measured = rooms.columns.iter().find_map(|(what, _)| match what {
-            What::Ledger(id) => {
-                let column = table.column(*id);
-                // The room's own area, where every room has one: as measured, or as it follows.
-                let own = column.name.rsplit('.').next() == Some("area");
-                let fits = own
-                    && column.kind == Kind::Number(Dimension::AREA)
-                    && matches!(column.role, Role::Input | Role::Cell)
-                    && !column.values.iter().any(|value| value.is_nan());
-                fits.then_some((*id, rooms.column_of(what)?))
-            }
-            _ => None,
-        });
-        let right = styles::heading_right();
-        self.sheet
-            .write_string_with_format(self.row, 0, "Price by room", &styles::heading())?;
-        self.sheet.write_blank(self.row, 1, &right)?;
-        let title = measured.map(|(id, _)| {
-            page::with_unit(&table.column(id).title, table.column(id), &self.bid.ledger)
-        });
-        self.sheet
-            .write_string_with_format(self.row, 2, title.unwrap_or_default(), &right)?;
-        self.sheet
-            .write_string_with_format(self.row, 3, "Price", &right)?;
-        self.row += 1;
-        let money = styles::cell(styles::Look::Result, &self.money());
-        let prices = self.bid.room_prices();
-        let price_at = rooms.column_of(&What::ShownPrice).unwrap_or(0);
-        for (index, name) in table.row_names.iter().enumerate() {
-            let source = rooms.first_row + index as u32 + 1;
-            self.sheet
-                .write_string_with_format(self.row, 0, name, &styles::text())?;
-            if let Some((id, at)) = measured {
-                let column = table.column(id);
-                let number = tidy(cell_number(column.values[index], &column.unit));
-                let formula = Formula::new(format!("=Rooms!{}{source}", column_letters(at)))
-                    .set_result(number.to_string());
-                let format = styles::cell(styles::Look::Result, "#,##0.0");
-                self.sheet
-                    .write_formula_with_format(self.row, 2, formula, &format)?;
-            }
-            let formula = Formula::new(format!("=Rooms!{}{source}", column_letters(price_at)))
-                .set_result(prices[index].to_string());
-            self.sheet.write_formula_with_format(
-                self.row,
-                3,
-                formula,
-                &money.clone().set_align(FormatAlign::Right),
-            )?;
-            self.row += 1;
-        }
-        Ok(())
-    }
-
-    /// Too many rooms for one page: the price by kind of work, and what rounding adds.
-    fn by_kind(&mut self) -> Result<(), XlsxError> {
-        let right = styles::heading_right();
-        self.sheet.write_string_with_format(
-            self.row,
-            0,
-            "Price by kind of work (by room: see the Rooms sheet)",
-            &styles::heading(),
-        )?;
-        for at in 1..LAST {
-            self.sheet.write_blank(self.row, at, &right)?;
-        }
-        self.sheet
-            .write_string_with_format(self.row, LAST, "Price", &right)?;
-        self.row += 1;
-        let (kinds, prices) = EstimatePlan::kinds_and_prices(self.bid.lines.len());
-        let table = self.bid.ledger.table(self.bid.line_table);
-        let values = table.values(self.bid.line_columns.price);
-        let format =
-            styles::cell(styles::Look::Result, &self.money()).set_align(FormatAlign::Right);
-        let first = self.row;
-        let mut sum = 0.0;
-        for kind in ItemKind::ALL {
-            let of_kind = |(line, _): &(&crate::bid::Line, &f64)| line.kind == kind;
-            let lines: Vec<_> = self.bid.lines.iter().zip(values).filter(of_kind).collect();
-            if lines.is_empty() {
-                continue;
-            }
-            let value: f64 = lines.iter().map(|(_, value)| **value).sum();
-            sum += value;
-            self.sheet
-                .write_string_with_format(self.row, 0, kind.name(), &styles::text())?;
-            let formula = format!(
-                "=IF(price_again=0,SUMIFS({prices},{kinds},A{}),\"price again\")",
-                self.row + 1
-            );
-            let formula = Formula::new(formula).set_result(tidy(value).to_string());
-            self.sheet
-                .write_formula_with_format(self.row, LAST, formula, &format)?;
-            self.row += 1;
-        }
-        let rest = crate::quantity::rounding::cents(self.bid.total() - sum);
-        self.sheet.write_string_with_format(
-            self.row,
-            0,
-            "minimum charge and rounding",
-            &styles::text(),
-        )?;
-        let letters = column_letters(u32::from(LAST));
-        let formula = format!(
-            "=IF(price_again=0,ROUND(bid_total-SUM({letters}{}:{letters}{}),2),\"price again\")",
-            first + 1,
-            self.row
-        );
-        let formula = Formula::new(formula).set_result(rest.to_string());
-        self.sheet
-            .write_formula_with_format(self.row, LAST, formula, &format)?;
-        self.row += 1;
-        Ok(())
-    }
-
-    fn total(&mut self) -> Result<(), XlsxError> {
-        let format = styles::total(&self.money());
-        let label = format.clone().set_align(FormatAlign::Left).set_indent(1);
-        self.sheet
-            .write_string_with_format(self.row, 0, "Total", &label)?;
-        for at in 1..LAST {
-            self.sheet.write_blank(self.row, at, &format)?;
-        }
-        let formula = Formula::new("=IF(price_again=0,bid_total,\"price again\")")
-            .set_result(self.bid.total().to_string());
-        self.sheet.write_formula_with_format(
-            self.row,
-            LAST,
-            formula,
-            &format.set_align(FormatAlign::Right),
-        )?;
-        let alarm = ConditionalFormatFormula::new()
-            .set_rule("=price_again<>0")
-            .set_format(styles::alarm());
-        self.sheet
-            .add_conditional_format(self.row, LAST, self.row, LAST, &alarm)?;
-        self.sheet.set_row_height(self.row, 22)?;
-        self.row += 2;
         Ok(())
     }
 

@@ -24,7 +24,11 @@ const COLUMNS: [(&str, f64); 6] = [
 ];
 
 /// Writes the sheet.
-pub(super) fn write(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
+pub(super) fn write(
+    sheet: &mut Worksheet,
+    bid: &Bid,
+    estimate: &EstimatePlan,
+) -> Result<(), XlsxError> {
     page::set_up_wide(sheet, 0)?;
     sheet.set_portrait();
     sheet.write_string_with_format(0, 0, "Cuts", &styles::title())?;
@@ -40,7 +44,7 @@ pub(super) fn write(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
     let unit = bid.ledger.shown_in(Kind::Number(Dimension::LENGTH));
     let mut row = 3;
     for list in &bid.cuts {
-        row = write_head(sheet, (bid, &unit), list, row)?;
+        row = write_head(sheet, (bid, estimate, &unit), list, row)?;
         row = write_rows(sheet, (bid, &unit), &list.rows(&bid.ledger), row)? + 1;
         sheet.write_string_with_format(row, 0, "Room by room", &styles::strong())?;
         let by_room = list.rows_by_room(&bid.ledger);
@@ -52,7 +56,7 @@ pub(super) fn write(sheet: &mut Worksheet, bid: &Bid) -> Result<(), XlsxError> {
 /// What is cut, from how many lengths, and whether the plan still holds.
 fn write_head(
     sheet: &mut Worksheet,
-    (bid, unit): (&Bid, &Unit),
+    (bid, estimate, unit): (&Bid, &EstimatePlan, &Unit),
     list: &CutList,
     row: u32,
 ) -> Result<u32, XlsxError> {
@@ -68,7 +72,7 @@ fn write_head(
     let lengths = write_count(used, "length");
     let text = format!("{lengths} of {stock} {}; {proof}.", unit.label);
     sheet.write_string_with_format(row + 1, 0, text, &styles::remark())?;
-    let status = EstimatePlan::line_cell(list.line, LineCell::Status);
+    let status = estimate.line_cell(list.line, LineCell::Status);
     let holds =
         format!("=IF({status}=\"ok\",\"the plan holds\",\"price again: pieces have changed\")");
     sheet.write_formula_with_format(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rust_xlsxwriter::{Formula, Worksheet, XlsxError};
 
-use super::estimate_columns::{DOWN_NOTE, DOWN_TITLE, DOWN_UNIT, DOWN_VALUE};
+use super::estimate_columns::EstimateColumns;
 use super::formula::Printer;
 use super::layout::{Direction, Layout, TablePlace, absolute};
 use super::piece::{cell_number, cell_unit, tidy};
@@ -19,12 +19,19 @@ pub(super) struct DownTable {
     table: TableId,
     title: String,
     top: u32,
+    at: EstimateColumns,
     rows: BTreeMap<ColumnId, u32>,
 }
 
 impl DownTable {
     /// Plans a table whose title stands in a sheet row.
-    pub(super) fn new(table: TableId, title: &str, top: u32, ledger: &Ledger) -> Self {
+    pub(super) fn new(
+        table: TableId,
+        title: &str,
+        top: u32,
+        at: EstimateColumns,
+        ledger: &Ledger,
+    ) -> Self {
         let rows = ledger
             .table(table)
             .columns()
@@ -35,6 +42,7 @@ impl DownTable {
             table,
             title: title.to_owned(),
             top,
+            at,
             rows,
         }
     }
@@ -45,7 +53,9 @@ impl DownTable {
             self.table,
             TablePlace {
                 sheet: sheet.to_owned(),
-                direction: Direction::Down { column: DOWN_VALUE },
+                direction: Direction::Down {
+                    column: self.at.below_value(),
+                },
                 first: self.top + 1,
                 rows: 1,
                 columns: self.rows.clone(),
@@ -68,7 +78,7 @@ impl DownTable {
                 let column = table.column(**id);
                 column.role == Role::Fork && column.group == recipe
             })
-            .map(|(_, row)| absolute("Estimate", *row, u32::from(DOWN_VALUE)))
+            .map(|(_, row)| absolute("Estimate", *row, u32::from(self.at.below_value())))
             .collect()
     }
 
@@ -83,13 +93,15 @@ impl DownTable {
             return Ok(());
         }
         let table = bid.ledger.table(self.table);
-        sheet.write_string_with_format(self.top, DOWN_TITLE, &self.title, &styles::group())?;
+        let (titles, units) = (self.at.below_title(), self.at.below_unit());
+        let notes = self.at.below_note();
+        sheet.write_string_with_format(self.top, titles, &self.title, &styles::group())?;
         for (id, row) in &self.rows {
             let column = table.column(*id);
             let title = capital(&column.title);
-            sheet.write_string_with_format(*row, DOWN_TITLE, &title, &styles::text())?;
-            sheet.write_string_with_format(*row, DOWN_UNIT, &column.unit.label, &styles::text())?;
-            sheet.write_string_with_format(*row, DOWN_NOTE, &column.note, &styles::remark())?;
+            sheet.write_string_with_format(*row, titles, &title, &styles::text())?;
+            sheet.write_string_with_format(*row, units, &column.unit.label, &styles::text())?;
+            sheet.write_string_with_format(*row, notes, &column.note, &styles::remark())?;
             self.write_value(sheet, bid, layout, *id, *row)?;
         }
         Ok(())
@@ -107,6 +119,7 @@ impl DownTable {
         let table = ledger.table(self.table);
         let column = table.column(id);
         let value = table.value(id, 0);
+        let at = self.at.below_value();
         if value.is_nan() {
             return Ok(());
         }
@@ -138,19 +151,14 @@ impl DownTable {
                     _ => number.to_string(),
                 };
                 let formula = Formula::new(format!("={formula}")).set_result(result);
-                sheet.write_formula_with_format(row, DOWN_VALUE, formula, &format)?;
+                sheet.write_formula_with_format(row, at, formula, &format)?;
             }
             (None, Kind::Text) => {
-                sheet.write_string_with_format(
-                    row,
-                    DOWN_VALUE,
-                    ledger.texts.of_value(value),
-                    &format,
-                )?;
+                sheet.write_string_with_format(row, at, ledger.texts.of_value(value), &format)?;
             }
             (None, _) => {
                 let number = tidy(cell_number(value, &column.unit));
-                sheet.write_number_with_format(row, DOWN_VALUE, number, &format)?;
+                sheet.write_number_with_format(row, at, number, &format)?;
             }
         }
         Ok(())

@@ -202,7 +202,8 @@ fn write_job(
         .rooms
         .inputs
         .iter()
-        .filter(|input| matches!(input.kind, InputKind::Text(_)) && input.survey.is_none());
+        .filter(|input| matches!(input.kind, InputKind::Text(_)))
+        .filter(|input| input.survey.is_none() && !input.asked_by.is_empty());
     for (input, ending) in spec
         .job
         .iter()

@@ -283,14 +283,22 @@ impl Printer<'_> {
             Ref::Where {
                 table,
                 column,
-                key,
-                equals,
-            } => match (layout.whole(table, column), layout.whole(table, key)) {
-                (Some(values), Some(keys)) => {
-                    format!("SUMIFS({values},{keys},{})", self.own_cell(equals)?)
+                among,
+                same,
+            } => {
+                let (first, rows) = among.unwrap_or_else(|| {
+                    let rows = layout.table(table).map_or(0, |place| place.rows);
+                    (0, rows)
+                });
+                let range = |column| layout.range(table, column, first, rows);
+                let Some(mut list) = range(column) else {
+                    return Some("0".to_owned());
+                };
+                for (key, equals) in same.pairs() {
+                    list = format!("{list},{},{}", range(key)?, self.own_cell(equals)?);
                 }
-                _ => "0".to_owned(),
-            },
+                format!("SUMIFS({list})")
+            }
             Ref::Cell(table, column, row) => layout.cell(table, column, row)?,
             Ref::Single(single) => layout.single(single).to_owned(),
         })

@@ -4,6 +4,7 @@
 //! formula text, and each sheet has a file of its own. The only part of the
 //! program that names rust_xlsxwriter.
 
+mod bid_prices;
 mod bid_sheet;
 mod cautions;
 mod checks;
@@ -11,6 +12,7 @@ mod cuts_sheet;
 mod down;
 mod estimate;
 mod estimate_columns;
+mod estimate_lines;
 mod factors;
 mod forms;
 mod formula;
@@ -24,6 +26,7 @@ mod plan;
 mod price_form;
 mod prices;
 mod record;
+mod side_table;
 mod styles;
 mod survey_sheet;
 mod table_cells;
@@ -103,7 +106,8 @@ fn build(
         workbook.add_worksheet().set_name("Bid")?,
         bid,
         workshop,
-        &rooms,
+        (&rooms, &estimate),
+        &layout,
     )?;
     estimate.write(workbook.add_worksheet().set_name("Estimate")?, bid, &layout)?;
     let takeoffs = std::iter::once(&bid.takeoff.rooms).chain(&bid.takeoff.children);
@@ -126,9 +130,13 @@ fn build(
         survey_sheet::write(sheet, bid, surveys, &layout, pictures)?;
     }
     if !bid.cuts.is_empty() {
-        cuts_sheet::write(workbook.add_worksheet().set_name("Cuts")?, bid)?;
+        cuts_sheet::write(workbook.add_worksheet().set_name("Cuts")?, bid, &estimate)?;
     }
-    order::write(workbook.add_worksheet().set_name("Order")?, bid, &prices)?;
+    order::write(
+        workbook.add_worksheet().set_name("Order")?,
+        bid,
+        (&prices, &estimate),
+    )?;
     factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;
     prices.write(workbook.add_worksheet().set_name("Prices")?, bid)?;
     cautions::write(

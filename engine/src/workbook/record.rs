@@ -76,30 +76,74 @@ impl RecordPlan {
             Some("check_errors"),
             "Division by nothing, or a look-up that finds nothing.",
         );
-        plan.add(
-            "All of these",
-            "check_inputs+check_factors+check_prices+check_amounts+check_errors".to_owned(),
-            Some("check_all"),
-            "",
-        );
+        let mut all = vec![
+            "check_inputs",
+            "check_factors",
+            "check_prices",
+            "check_amounts",
+            "check_errors",
+        ];
+        all.extend(plan.add_payments(sources, layout));
+        plan.add("All of these", all.join("+"), Some("check_all"), "");
         plan.add_forks(sources);
-        let rooms = sources.bid.takeoff.rooms.table;
-        let prices = layout.whole(rooms, sources.bid.shares.price);
-        plan.add(
-            "Prices of rooms less the bid",
-            format!(
-                "ROUND(SUM({})-bid_total,2)",
-                prices.unwrap_or_else(|| "0".to_owned())
-            ),
-            None,
-            "Must be 0: rooms add up to the bid exactly.",
-        );
+        plan.add_sums(sources, layout);
         for (row, check) in (FIRST_ROW..).zip(&plan.rows) {
             if let Some(name) = &check.name {
                 layout.define(name, absolute(SHEET, row, 1));
             }
         }
         plan
+    }
+
+    /// That the parts of the bid add up to it.
+    fn add_sums(&mut self, sources: &Sources<'_>, layout: &Layout) {
+        let bid = sources.bid;
+        let sum = |table, column| {
+            let cells = layout.whole(table, column);
+            cells.map_or_else(|| "0".to_owned(), |cells| format!("SUM({cells})"))
+        };
+        let rooms = sum(bid.takeoff.rooms.table, bid.shares.price);
+        let added = [&bid.fees, &bid.allowances].into_iter().flatten();
+        let mut parts = vec![rooms.clone()];
+        parts.extend(added.map(|added| sum(added.table, added.price)));
+        let (title, why) = if parts.len() == 1 {
+            (
+                "Prices of rooms less the bid",
+                "Must be 0: rooms add up to the bid exactly.",
+            )
+        } else {
+            (
+                "Prices of rooms, fees and allowances less the bid",
+                "Must be 0: they add up to the bid exactly.",
+            )
+        };
+        let mut difference = |title: &str, parts: &str, whole: &str, why: &str| {
+            self.add(title, format!("ROUND({parts}-{whole},2)"), None, why);
+        };
+        difference(title, &parts.join("+"), "bid_total", why);
+        if let Some(phases) = &bid.phases {
+            let why = "Must be 0: phases add up to the prices of their rooms exactly.";
+            let prices = sum(phases.table, phases.price);
+            difference("Prices of phases less those of rooms", &prices, &rooms, why);
+        }
+        if let Some(payments) = &bid.payments {
+            let why = "Must be 0: payments add up to the bid exactly.";
+            let amounts = sum(payments.table, payments.amount);
+            difference("Payments less the bid", &amounts, "bid_total", why);
+        }
+    }
+
+    /// Whether the parts of the payments make the whole, where there are payments.
+    fn add_payments(&mut self, sources: &Sources<'_>, layout: &Layout) -> Option<&'static str> {
+        let payments = sources.bid.payments.as_ref()?;
+        let parts = layout.whole(payments.table, payments.part)?;
+        self.add(
+            "Payments that do not make 100 %",
+            format!("IF(ROUND(SUM({parts})-1,6)=0,0,1)"),
+            Some("check_payments"),
+            "The parts stand on the Factors sheet.",
+        );
+        Some("check_payments")
     }
 
     fn add(&mut self, title: &str, formula: String, name: Option<&str>, why: &str) {

@@ -96,6 +96,11 @@ pub(super) fn group() -> Format {
         .set_border_bottom(FormatBorder::Thin)
 }
 
+/// The same above a column of numbers.
+pub(super) fn group_right() -> Format {
+    group().set_align(FormatAlign::Right).set_indent(0)
+}
+
 /// Text; indented, so that it stands off a number on its left.
 pub(super) fn text() -> Format {
     Format::new()
@@ -134,6 +139,20 @@ pub(super) fn total(number_format: &str) -> Format {
         .set_font_color(INK)
         .set_border_top(FormatBorder::Medium)
         .set_border_bottom(FormatBorder::Double)
+}
+
+/// A sum within a list that has a total of its own.
+pub(super) fn subtotal(number_format: &str) -> Format {
+    Format::new()
+        .set_bold()
+        .set_num_format(number_format)
+        .set_font_color(INK)
+        .set_border_top(FormatBorder::Thin)
+}
+
+/// A format for the label of a row of sums.
+pub(super) fn left(format: Format) -> Format {
+    format.set_align(FormatAlign::Left).set_indent(1)
 }
 
 /// Says "price again": bold, underlined, with a pattern behind it.

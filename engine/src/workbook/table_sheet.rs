@@ -12,7 +12,7 @@ use super::template::{ROW, Template};
 use crate::bid::Bid;
 use crate::diag::column_letters;
 use crate::takeoff::TakeoffTable;
-use crate::trail::{ColumnId, Kind, Ledger, Role, Table};
+use crate::trail::{Choice, Column, ColumnId, Kind, Ledger, Role, Table};
 
 /// Letters of a fork's line that its heading shows; the note has all of it.
 const LONGEST_FORK: usize = 36;
@@ -211,7 +211,7 @@ impl TableSheet<'_> {
                 match column.role {
                     Role::Input if column.kind == Kind::Text => Written::Input(
                         *id,
-                        styles::text_cell(Look::Input),
+                        self.typed_text(column),
                         styles::text_cell(Look::Filled),
                     ),
                     Role::Input => Written::Input(
@@ -226,6 +226,21 @@ impl TableSheet<'_> {
                 }
             }
         }
+    }
+
+    /// How a text that is typed is written: where choices are called by numbers, what is typed
+    /// stays a text.
+    fn typed_text(&self, column: &Column) -> Format {
+        let format = styles::text_cell(Look::Input);
+        let names = match column.input.as_ref().map(|facts| &facts.choice) {
+            Some(Choice::ProductOf(table)) => &self.ledger().table(*table).row_names,
+            Some(Choice::OneOf(names)) => names,
+            _ => return format,
+        };
+        if names.iter().any(|name| name.parse::<f64>().is_ok()) {
+            return format.set_num_format("@");
+        }
+        format
     }
 
     /// The formula of every output of every shape, by block, shape and column.
