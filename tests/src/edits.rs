@@ -4,6 +4,7 @@ use crate::chance::Chance;
 use crate::floors::Floor;
 use crate::jobs::{Job, LEVELERS, PRIMERS, Room, STRIPS, SUBSTRATES};
 use crate::oracle::{At, HEADINGS, Recalculated};
+use crate::terms::TermEdit;
 
 /// An edit made alike in a job and in its workbook.
 #[derive(Clone, Debug)]
@@ -32,12 +33,17 @@ pub enum Edit {
     Profit(f64),
     /// The minimum charge.
     Minimum(f64),
+    /// Phases, overhead, fees, allowances, payments.
+    Terms(TermEdit),
 }
 
 impl Edit {
     /// An edit that follows from chance.
     pub fn random(job: &Job, chance: &mut Chance) -> Self {
         let c = chance;
+        if let Some(edit) = job.terms.edit(job.rooms.len(), c) {
+            return Self::Terms(edit);
+        }
         let room = c.below(job.rooms.len());
         let scale = |us: f64, si: f64| if job.metric { si } else { us };
         match c.below(18) {
@@ -162,6 +168,7 @@ impl Edit {
             Self::Visits(visits) => job.visits = visits,
             Self::Profit(profit) => job.profit = profit,
             Self::Minimum(minimum) => job.minimum = minimum,
+            Self::Terms(ref edit) => edit.in_job(&mut job.terms, &mut job.rooms),
         }
     }
 
@@ -271,6 +278,7 @@ impl Edit {
                 let at = sheet.named("minimum_charge");
                 sheet.type_number(at, minimum);
             }
+            Self::Terms(ref edit) => edit.in_workbook(sheet),
         }
     }
 }

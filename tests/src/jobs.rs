@@ -7,10 +7,12 @@ use engine::plugin::Registry;
 use engine::shop::{self, ShopFiles};
 
 use crate::chance::Chance;
-use crate::floors::Floor;
 use crate::paths::Paths;
 use crate::priced::Priced;
+pub use crate::rooms::Room;
+use crate::rooms::room;
 use crate::story::workbook;
+use crate::terms::Terms;
 
 /// Levelers of the generated shop: two of them in bags, one in pails.
 pub const LEVELERS: [&str; 3] = ["Grey", "Deep", "Pail Mix"];
@@ -19,24 +21,6 @@ pub const PRIMERS: [&str; 2] = ["Thin", "Thick"];
 /// Its strips, one in rolls and one in pieces.
 pub const STRIPS: [&str; 2] = ["Soft roll", "Stiff piece"];
 pub(crate) const SUBSTRATES: [&str; 4] = ["concrete", "plywood", "old tile", "gypsum"];
-
-/// A room of a generated job, in the units of its takeoff.
-#[derive(Clone, Debug)]
-pub struct Room {
-    pub(crate) name: String,
-    pub(crate) area: f64,
-    pub(crate) depth: f64,
-    pub(crate) substrate: usize,
-    pub(crate) leveler: Option<usize>,
-    pub(crate) primer: usize,
-    pub(crate) strip: usize,
-    pub(crate) edge: Option<f64>,
-    pub(crate) layers: Option<usize>,
-    pub(crate) heated: Option<bool>,
-    pub(crate) openings: Vec<(f64, usize)>,
-    /// Its readings.
-    pub floor: Option<Floor>,
-}
 
 /// A generated job with its shop.
 #[derive(Clone, Debug)]
@@ -56,6 +40,8 @@ pub struct Job {
     pub(crate) profit: f64,
     pub(crate) minimum: f64,
     pub(crate) round_to: f64,
+    /// What comes on top: phases, overhead, fees, allowances, payments.
+    pub terms: Terms,
 }
 
 impl Job {
@@ -65,9 +51,10 @@ impl Job {
         let metric = chance.once_in(2);
         let most = if chance.once_in(6) { 38 } else { 9 };
         let count = 3 + chance.below(most);
-        let rooms = (0..count)
+        let mut rooms: Vec<Room> = (0..count)
             .map(|index| room(&mut chance, index, metric))
             .collect();
+        let terms = Terms::generate(seed, &mut rooms, metric);
         let c = &mut chance;
         Self {
             metric,
@@ -155,17 +142,21 @@ impl Job {
                 0.0
             },
             round_to: c.pick(&[0.0, 0.0, 1.0, 5.0, 10.0, 0.05]),
+            terms,
         }
     }
 
     fn shop(&self) -> String {
         let mut text = format!(
-            "name = \"Generated\"\nunits = \"{}\"\n[pricing]\n{} = \"{} %\"\ncontingency = \"3.5 %\"\ntax_on_materials = \"7.25 %\"\nminimum_charge = \"${}\"\nround_to = \"${}\"\n[pricing.labour]\ncontingency = \"6 %\"\n",
+            "name = \"Generated\"\nunits = \"{}\"\n{}[pricing]\n{}{} = \"{} %\"\ncontingency = \"3.5 %\"\ntax_on_materials = \"7.25 %\"\nminimum_charge = \"${}\"\nround_to = \"${}\"\n[pricing.labour]\ncontingency = \"6 %\"\n{}",
             if self.metric { "SI" } else { "US" },
+            self.terms.on_top(),
+            self.terms.in_pricing(),
             if self.margin { "margin" } else { "markup" },
             self.profit,
             self.minimum,
             self.round_to,
+            self.terms.in_labour(),
         );
         for recipe in ["leveling", "paths"] {
             text.push_str(&format!("[factors.{recipe}]\n"));
@@ -190,21 +181,24 @@ impl Job {
                 .find(|(k, p, f, _)| (*k, *p, *f) == (kind, product, name));
             found.map(|(.., value)| *value).unwrap()
         };
+        let supplier = |index| self.terms.supplier(index);
         let mut text = String::new();
         for (index, name) in LEVELERS.iter().enumerate() {
             let package = if index == 2 { "pail" } else { "bag" };
             text.push_str(&format!(
-                "[products.leveler.\"{name}\"]\npackage = \"{package}\"\nprice = \"${}\"\nyields = \"{} cu ft\"\ndepth = \"1/8 in .. {} in\"\nwater = \"5 qt\"\npot_life = \"20 min\"\nweight = \"50 lb\"\npallet = 40\n",
+                "[products.leveler.\"{name}\"]\npackage = \"{package}\"\nprice = \"${}\"\nyields = \"{} cu ft\"\ndepth = \"1/8 in .. {} in\"\nwater = \"5 qt\"\npot_life = \"20 min\"\nweight = \"50 lb\"\npallet = 40\n{}",
                 field("leveler", index, "price"),
                 field("leveler", index, "yields"),
                 [1.5, 4.0, 1.0][index],
+                supplier(index),
             ));
         }
         for (index, name) in PRIMERS.iter().enumerate() {
             text.push_str(&format!(
-                "[products.primer.\"{name}\"]\npackage = \"jug\"\nprice = \"${}\"\ncoverage = \"{} sq ft\"\n",
+                "[products.primer.\"{name}\"]\npackage = \"jug\"\nprice = \"${}\"\ncoverage = \"{} sq ft\"\n{}",
                 field("primer", index, "price"),
                 field("primer", index, "coverage"),
+                supplier(index + 1),
             ));
         }
         for (index, name) in STRIPS.iter().enumerate() {
@@ -252,6 +246,7 @@ impl Job {
             "Layers",
             "Heated",
             "Readings",
+            "Phase",
         ];
         let mut rooms: Vec<Vec<String>> = vec![headings.map(str::to_owned).into()];
         let mut openings: Vec<Vec<String>> = vec![["Room", width, "Dam"].map(str::to_owned).into()];
@@ -277,6 +272,7 @@ impl Job {
                     .map_or("", |yes| if yes { "yes" } else { "no" })
                     .to_owned(),
                 room.floor_sheet().unwrap_or_default(),
+                room.phase.unwrap_or_default().to_owned(),
             ]);
             for (width, dam) in &room.openings {
                 openings.push(vec![
@@ -287,10 +283,16 @@ impl Job {
             }
         }
         let visits = text(self.visits);
-        let job: [&[&str]; 2] = [
+        let fee = self.terms.job_fee.map(text).unwrap_or_default();
+        let mut job: Vec<&[&str]> = vec![
             &["Leveler", LEVELERS[self.job_leveler]],
             &["Visits", &visits],
         ];
+        let stated = ["Fee with markup: Crane", fee.as_str()];
+        job.extend((!fee.is_empty()).then_some(&stated[..]));
+        let allowances = self.terms.allowance_rows(&self.rooms);
+        let allowances = borrowed(&allowances);
+        let allowances: Vec<&[&str]> = allowances.iter().map(Vec::as_slice).collect();
         let (rooms, openings) = (borrowed(&rooms), borrowed(&openings));
         let rooms: Vec<&[&str]> = rooms.iter().map(Vec::as_slice).collect();
         let openings: Vec<&[&str]> = openings.iter().map(Vec::as_slice).collect();
@@ -309,6 +311,9 @@ impl Job {
             .collect();
         let mut sheets: Vec<(&str, &[&[&str]])> =
             vec![("Job", &job), ("Rooms", &rooms), ("Openings", &openings)];
+        if !self.terms.allowances.is_empty() {
+            sheets.push(("Allowances", &allowances));
+        }
         sheets.extend(floors.iter().map(|(name, rows)| (*name, rows.as_slice())));
         workbook(&sheets)
     }
@@ -330,18 +335,6 @@ impl Job {
     }
 }
 
-impl Room {
-    /// The name of the sheet with its readings.
-    fn floor_sheet(&self) -> Option<String> {
-        self.floor.as_ref()?;
-        let plain = |c: &char| c.is_ascii_alphanumeric() || *c == ' ';
-        Some(format!(
-            "Floor {}",
-            self.name.chars().filter(plain).collect::<String>()
-        ))
-    }
-}
-
 fn borrowed(rows: &[Vec<String>]) -> Vec<Vec<&str>> {
     rows.iter()
         .map(|row| row.iter().map(String::as_str).collect())
@@ -351,50 +344,4 @@ fn borrowed(rows: &[Vec<String>]) -> Vec<Vec<&str>> {
 /// The registry of the tests: the floor and paths of every kind.
 pub fn registry() -> Registry {
     Registry::new(&[&floor::Floor, &Paths]).unwrap()
-}
-
-fn room(chance: &mut Chance, index: usize, metric: bool) -> Room {
-    let c = chance;
-    let scale = |us: f64, si: f64| if metric { si } else { us };
-    Room {
-        name: if index == 1 {
-            "=HYPERLINK(\"http://x\")".to_owned()
-        } else {
-            format!("Room {index}")
-        },
-        area: if metric {
-            c.between(2.0, 60.0, 0.05)
-        } else {
-            c.between(20.0, 600.0, 0.25)
-        },
-        depth: if metric {
-            c.between(2.0, 60.0, 0.5)
-        } else {
-            c.between(0.0625, 2.5, 0.0625)
-        },
-        substrate: c.below(4),
-        leveler: if c.once_in(3) { None } else { Some(c.below(3)) },
-        primer: c.below(2),
-        strip: c.below(2),
-        edge: if c.once_in(3) {
-            None
-        } else {
-            Some(c.between(scale(8.0, 3.0), scale(120.0, 36.0), 0.25))
-        },
-        layers: if c.once_in(3) { None } else { Some(c.below(4)) },
-        heated: if c.once_in(3) {
-            None
-        } else {
-            Some(c.once_in(2))
-        },
-        openings: (0..c.below(4))
-            .map(|_| {
-                (
-                    c.between(scale(24.0, 600.0), scale(90.0, 2300.0), scale(0.5, 10.0)),
-                    c.below(2),
-                )
-            })
-            .collect(),
-        floor: c.once_in(3).then(|| Floor::generate(c, metric)),
-    }
 }

@@ -10,6 +10,7 @@
 pub mod chance;
 pub mod cuttings;
 pub mod edits;
+pub mod estimates;
 pub mod floors;
 pub mod heated;
 pub mod jobs;
@@ -18,5 +19,7 @@ pub mod only_cells;
 pub mod oracle;
 pub mod paths;
 pub mod priced;
+mod rooms;
 pub mod story;
+pub mod terms;
 pub mod trial;

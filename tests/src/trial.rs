@@ -6,6 +6,7 @@ use engine::diag::{Findings, render::to_text};
 use engine::grid;
 use engine::shop::{self, ShopFiles};
 
+use crate::estimates::{assert_same_lines, assert_same_terms};
 use crate::oracle::{HEADINGS, Recalculated, close};
 use crate::priced::Priced;
 use crate::story::workbook;
@@ -34,6 +35,11 @@ pub enum Typing {
     Factor(&'static str, &'static str, String, f64),
     /// A field of a product: kind, product, field, what is written in prices.toml, the number.
     Field(&'static str, &'static str, &'static str, String, f64),
+    /// A phase of a room, by its row; a text, even where it reads as a number.
+    Phase(usize, &'static str),
+    /// Something of shop.toml: what is written there, what is written instead, the name of its
+    /// cell, the number typed there.
+    Shop(&'static str, String, &'static str, f64),
 }
 
 /// What became of typings.
@@ -118,6 +124,13 @@ impl Trial {
                 cells.resize(cells.len().max(column + 1), String::new());
                 cells[column].clone_from(text);
             }
+            Typing::Phase(row, name) => {
+                return job.typed(&Typing::Cell("Rooms", *row, "Phase", (*name).to_owned()));
+            }
+            Typing::Shop(from, to, ..) => {
+                assert!(job.shop.contains(from), "{from} is not in the shop");
+                job.shop = job.shop.replacen(from, to, 1);
+            }
             Typing::Reading(sheet, row, column, _, text) => {
                 job.rows(sheet)[*row][*column].clone_from(text);
             }
@@ -157,6 +170,18 @@ impl Trial {
                     Ok(number) => sheet.type_number(at, number),
                     Err(_) => sheet.type_text(at, text),
                 }
+            }
+            Typing::Phase(row, name) => {
+                let column = sheet.column_headed("Rooms", HEADINGS, "Phase");
+                let at = (sheet.sheet("Rooms"), HEADINGS + 1 + *row as i32, column);
+                match *name {
+                    "" => sheet.clear(at),
+                    name => sheet.type_text(at, name),
+                }
+            }
+            Typing::Shop(_, _, name, number) => {
+                let at = sheet.named(name);
+                sheet.type_number(at, *number);
             }
             Typing::Reading(_, _, _, index, text) => {
                 let column = sheet.column_headed("Readings", HEADINGS, "Reading");
@@ -234,15 +259,7 @@ fn same(sheet: &Recalculated, scratch: &Priced, typing: &Typing) {
             "{typing:?}: room in row {row}: {shown} for {expected}"
         );
     }
-    let estimate = sheet.sheet("Estimate");
-    let lines = bid.ledger.table(bid.line_table);
-    for row in 0..lines.rows() {
-        let cost = sheet.number((estimate, HEADINGS + 1 + row as i32, 9));
-        let expected = lines.value(bid.line_columns.cost, row);
-        let line = bid.lines[row].name();
-        assert!(
-            close(cost, expected),
-            "{typing:?}: {line} costs {cost} for {expected}"
-        );
-    }
+    let told = format!("{typing:?}");
+    assert_same_lines(sheet, bid, &told);
+    assert_same_terms(sheet, bid, &told);
 }

@@ -16,6 +16,8 @@
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
 //! * `joints`: soft joints, from outline and sizes to the workbook
+//! * `money`, `money_live`: a job priced by hand to the cent, with all that comes on top; the
+//!   same after edits
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -44,6 +46,8 @@ mod joints;
 mod laws;
 mod layering;
 mod messages;
+mod money;
+mod money_live;
 mod nonsense;
 mod office;
 mod published_coverage;

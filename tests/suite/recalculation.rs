@@ -3,6 +3,7 @@
 
 use pourwright_tests::chance::Chance;
 use pourwright_tests::edits::Edit;
+use pourwright_tests::estimates::{assert_same_lines, assert_same_terms};
 use pourwright_tests::jobs::Job;
 use pourwright_tests::oracle::{Recalculated, close};
 use pourwright_tests::priced::Priced;
@@ -21,6 +22,12 @@ fn the_demo_workbook_recalculates_as_written() {
     let sheet = Recalculated::new(&story.read("demo/bid.xlsx"));
     assert_eq!(sheet.differences(), [] as [String; 0]);
     assert!(sheet.stored.len() > 300, "the workbook is live");
+}
+
+#[test]
+fn a_few_jobs_recalculate_as_written_and_after_edits() {
+    let tally = play(JOBS..JOBS + 12);
+    assert!(tally.live > 30, "{tally:?}");
 }
 
 /// What became of edits.
@@ -155,15 +162,7 @@ fn check(
             "{told}: room in row {row} shows {shown}, expected {expected}"
         );
     }
-    let estimate = sheet.sheet("Estimate");
-    let lines = scratch.bid.ledger.table(scratch.bid.line_table);
-    for row in 0..lines.rows() {
-        let cost = sheet.number((estimate, 5 + row as i32, 9));
-        let expected = lines.value(scratch.bid.line_columns.cost, row);
-        assert!(
-            close(cost, expected),
-            "{told}: line {row} costs {cost}, expected {expected}"
-        );
-    }
+    assert_same_lines(sheet, &scratch.bid, told);
+    assert_same_terms(sheet, &scratch.bid, told);
     Outcome::Live
 }
