@@ -4,6 +4,7 @@ use crate::chance::Chance;
 use crate::floors::Floor;
 use crate::jobs::{Job, LEVELERS, PRIMERS, Room, STRIPS, SUBSTRATES};
 use crate::oracle::{At, HEADINGS, Recalculated};
+use crate::priced::Priced;
 use crate::terms::TermEdit;
 
 /// An edit made alike in a job and in its workbook.
@@ -186,6 +187,15 @@ impl Edit {
                 .floor
                 .as_ref()
                 .is_some_and(Floor::is_partly_dry),
+            _ => false,
+        }
+    }
+
+    /// Whether the edit moves a room to a phase that the workbook knows nothing of: then it must
+    /// be flagged.
+    pub fn leaves_the_phases(&self, priced: &Priced) -> bool {
+        match self {
+            Self::Terms(edit) => edit.leaves_the_phases(&priced.bid),
             _ => false,
         }
     }

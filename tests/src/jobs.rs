@@ -284,12 +284,13 @@ impl Job {
         }
         let visits = text(self.visits);
         let fee = self.terms.job_fee.map(text).unwrap_or_default();
-        let mut job: Vec<&[&str]> = vec![
-            &["Leveler", LEVELERS[self.job_leveler]],
-            &["Visits", &visits],
+        let entries = [
+            ["Leveler", LEVELERS[self.job_leveler]],
+            ["Visits", &visits],
+            ["Fee with markup: Crane", &fee],
         ];
-        let stated = ["Fee with markup: Crane", fee.as_str()];
-        job.extend((!fee.is_empty()).then_some(&stated[..]));
+        let said = entries.iter().filter(|[_, value]| !value.is_empty());
+        let job: Vec<&[&str]> = said.map(<[&str; 2]>::as_slice).collect();
         let allowances = self.terms.allowance_rows(&self.rooms);
         let allowances = borrowed(&allowances);
         let allowances: Vec<&[&str]> = allowances.iter().map(Vec::as_slice).collect();

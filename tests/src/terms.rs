@@ -1,6 +1,8 @@
 //! What generated jobs have on top of rooms and prices, now and then: suppliers, phases,
 //! overhead, fees, allowances, payments.
 
+use engine::bid::{Bid, NO_PHASE};
+
 use crate::chance::Chance;
 use crate::oracle::{HEADINGS, Recalculated};
 use crate::rooms::Room;
@@ -203,6 +205,16 @@ impl TermEdit {
             Self::Allowance(index, amount) => terms.allowances[index].1 = amount,
             Self::Payment(index, percent) => terms.payments[index] = percent,
         }
+    }
+
+    /// Whether the edit moves a room to a phase that a workbook knows nothing of.
+    pub(crate) fn leaves_the_phases(&self, bid: &Bid) -> bool {
+        let (Self::Phase(_, phase), Some(phases)) = (self, &bid.phases) else {
+            return false;
+        };
+        let names = &bid.ledger.table(phases.table).row_names;
+        let wanted = phase.unwrap_or(NO_PHASE);
+        !names.iter().any(|name| name == wanted)
     }
 
     /// Makes the edit in a workbook.

@@ -16,8 +16,8 @@
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
 //! * `joints`: soft joints, from outline and sizes to the workbook
-//! * `money`, `money_live`: a job priced by hand to the cent, with all that comes on top; the
-//!   same after edits
+//! * `money`, `money_live`, `money_refused`: a job priced by hand to the cent, with all that comes
+//!   on top; the same after edits; what cannot be meant
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -48,6 +48,7 @@ mod layering;
 mod messages;
 mod money;
 mod money_live;
+mod money_refused;
 mod nonsense;
 mod office;
 mod published_coverage;

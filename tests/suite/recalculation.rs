@@ -79,7 +79,9 @@ fn play(seeds: std::ops::Range<u64>) -> Tally {
         for _ in 0..EDITS {
             let edit = Edit::random(&job, &mut chance);
             let before = job.clone();
-            let may_be_flagged = edit.clears_default() || edit.is_on_a_dry_floor(&job);
+            let may_be_flagged = edit.clears_default()
+                || edit.is_on_a_dry_floor(&job)
+                || edit.leaves_the_phases(&priced);
             edit.in_job(&mut job);
             edit.in_workbook(&job, &mut sheet);
             sheet.recalculate();

@@ -158,7 +158,8 @@ pub fn as_number() -> Arc<Function> {
 pub fn cents() -> Arc<Function> {
     Arc::new(Function {
         name: "to_the_cent",
-        parameters: parameters(&[("money", Accepts::Number)]),
+        // In money, be it of an area in another unit than its price: what is rounded is cents.
+        parameters: parameters(&[("money", Accepts::In("money"))]),
         repeats: false,
         gives: Gives::Like(0),
         sentence: "Rounds money to the cent, half a cent away from zero.",
