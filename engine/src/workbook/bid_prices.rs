@@ -11,6 +11,7 @@ use super::plan::{TablePlan, What};
 use super::styles::{self, Look};
 use crate::bid::{Added, Phases, measured_area, phase_words};
 use crate::diag::column_letters;
+use crate::measure::capital;
 use crate::quantity::{Dimension, rounding};
 use crate::script::ItemKind;
 use crate::trail::{ColumnId, SingleId, TableId};
@@ -193,7 +194,7 @@ impl Page<'_> {
                 self.beside(THIRD, single)?;
             }
             let formula = self.cell(added.table, added.price, row);
-            self.priced(&super::capital(name), &formula, price)?;
+            self.priced(&capital(name), &formula, price)?;
         }
         Ok(())
     }
@@ -234,7 +235,7 @@ impl Page<'_> {
         let phases = bid.ledger.table(table);
         for (row, name) in phases.row_names.iter().enumerate() {
             let formula = self.cell(table, price, row);
-            let name = super::capital(&phase_words(name));
+            let name = capital(&phase_words(name));
             self.priced(&name, &formula, phases.value(price, row))?;
         }
         let sums = &bid.summary_columns;

@@ -10,6 +10,7 @@ use super::prices::PricesPlan;
 use super::styles::{self, Look};
 use crate::bid::{Bid, OrderOfSupplier, phase_words};
 use crate::diag::column_letters;
+use crate::measure::capital;
 use crate::quantity::rounding;
 use crate::trail::{ColumnId, TableId};
 
@@ -159,7 +160,7 @@ impl OrderSheet<'_> {
         for phase in &of.phases {
             let words = phase.name.as_deref().map(phase_words);
             if let Some(words) = &words {
-                self.head(&super::capital(words), styles::strong)?;
+                self.head(&capital(words), styles::strong)?;
             }
             let first = self.row;
             let mut block = Block::default();
