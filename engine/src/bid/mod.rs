@@ -1,6 +1,7 @@
 //! The bid: rooms evaluated, items gathered, whole packages ordered, priced, and shared back to rooms.
 
 mod added;
+mod alternates;
 mod bind;
 mod computed;
 mod cuts;
@@ -18,6 +19,7 @@ mod summary;
 mod surveys;
 
 pub use added::{Added, measured_area};
+pub use alternates::PricedAlternate;
 pub use bind::{CautionColumn, CutColumns, ItemColumn};
 pub use cuts::{CutList, CutPiece, CutRow};
 pub use evaluate::Evaluated;
@@ -78,6 +80,8 @@ pub struct Bid {
     pub pricing: PricingEntries,
     /// Factors of each recipe.
     pub factors: Vec<Vec<(String, FactorEntry)>>,
+    /// The alternates that the takeoff names, priced as well.
+    pub alternates: Vec<PricedAlternate>,
 }
 
 /// Rooms evaluated, but not priced yet.
@@ -132,11 +136,18 @@ pub fn evaluate(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcom
     })
 }
 
-/// Prices a takeoff.
+/// Prices a takeoff with its alternates.
 ///
 /// # Errors
 /// All mistakes in the takeoff and the scripts at once.
 pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<Bid> {
+    let mut bid = price_one(workshop, registry, grid)?;
+    bid.alternates = alternates::price_alternates(workshop, registry, grid)?;
+    Ok(bid)
+}
+
+/// Prices a takeoff without its alternates.
+fn price_one(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<Bid> {
     let EvaluatedJob {
         mut ledger,
         takeoff,
@@ -206,6 +217,7 @@ pub fn price(workshop: &Workshop, registry: &Registry, grid: &Grid) -> Outcome<B
         summary_columns,
         pricing,
         factors,
+        alternates: Vec::new(),
     })
 }
 

@@ -95,6 +95,28 @@ impl Sheet {
         Some(&self.rows[index].1)
     }
 
+    /// Puts something into a cell, or clears it.
+    pub(crate) fn set(&mut self, row: u32, column: u32, cell: Option<Cell>) {
+        let found = self.rows.binary_search_by_key(&row, |(number, _)| *number);
+        let at = match found {
+            Ok(at) => at,
+            Err(at) => {
+                self.rows.insert(at, (row, Row::new()));
+                at
+            }
+        };
+        let cells = &mut self.rows[at].1;
+        let found = cells.binary_search_by_key(&column, |(number, _)| *number);
+        match (found, cell) {
+            (Ok(at), Some(cell)) => cells[at].1 = cell,
+            (Ok(at), None) => drop(cells.remove(at)),
+            (Err(at), Some(cell)) => cells.insert(at, (column, cell)),
+            (Err(_), None) => {}
+        }
+        // Rows without cells are none.
+        self.rows.retain(|(_, cells)| !cells.is_empty());
+    }
+
     /// The cell at an address, if it is not blank.
     pub fn cell(&self, row: u32, column: u32) -> Option<&Cell> {
         cell_in(self.row(row)?, column)

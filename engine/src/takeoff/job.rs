@@ -373,7 +373,7 @@ fn enter(
 }
 
 /// `Distance (mi)` into key and unit.
-fn title_and_unit(key: &str) -> (&str, Option<&str>) {
+pub(super) fn title_and_unit(key: &str) -> (&str, Option<&str>) {
     match key.strip_suffix(')').and_then(|key| key.rsplit_once('(')) {
         Some((title, unit)) => (title.trim(), Some(unit.trim())),
         None => (key, None),

@@ -5,6 +5,7 @@
 //! right or refused with its address; all mistakes of a file are shown at once.
 
 mod allowance;
+mod alternate;
 mod column;
 mod fee;
 mod job;
@@ -23,6 +24,7 @@ use crate::quantity::System;
 use crate::trail::{ColumnId, Ledger, fold};
 
 pub use allowance::{ALLOWANCE_HEADINGS, ALLOWANCES, Allowance};
+pub use alternate::{ALTERNATE_HEADINGS, ALTERNATES, Alternate, read_alternates};
 pub use fee::{Fee, FeeAmount, fees_of_job};
 pub use job::{JOB_KEYS, JobFacts, Override};
 pub use phase::phase_input;
@@ -218,7 +220,10 @@ fn say_unread_sheets(
             .children
             .iter()
             .any(|child| fold(&child.title) == fold(name));
-        let is_known = is_child || job::is_job_sheet(name) || allowance::is_allowances(name);
+        let is_known = is_child
+            || job::is_job_sheet(name)
+            || allowance::is_allowances(name)
+            || alternate::is_alternates(name);
         let read = sheet.visible && (is_known || std::ptr::eq(sheet, rooms));
         if !read && !sheet.rows.is_empty() {
             let why = if sheet.visible {

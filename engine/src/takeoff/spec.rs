@@ -1,5 +1,6 @@
 //! What a takeoff is asked for: inputs of rooms, of tables below rooms, and of the job.
 
+use super::job::title_and_unit;
 use crate::diag::{Diagnostic, Findings, Place};
 use crate::grid::{Wanted, plain_heading};
 use crate::quantity::{Dimension, Quantity, System, Unit};
@@ -104,6 +105,13 @@ pub struct TableSpec {
 }
 
 impl TableSpec {
+    /// The input that a heading means, with or without a unit in it; and its number.
+    pub(super) fn input_under(&self, heading: &str) -> Option<(usize, &InputSpec)> {
+        let (title, _) = title_and_unit(heading);
+        let mut numbered = self.inputs.iter().enumerate();
+        numbered.find(|(_, input)| input.goes_under(heading) || input.goes_under(title))
+    }
+
     /// The columns looked for; the first is the room's name.
     pub fn wanted(&self) -> Vec<Wanted> {
         std::iter::once(Wanted::new(

@@ -5,6 +5,7 @@ use rust_xlsxwriter::{ConditionalFormatFormula, Format, FormatAlign, Formula, Xl
 
 use super::bid_sheet::{LAST, Page};
 use super::estimate::EstimatePlan;
+use super::model::Model;
 use super::page;
 use super::piece::{cell_number, tidy};
 use super::plan::{TablePlan, What};
@@ -81,6 +82,51 @@ impl Page<'_> {
     fn cell(&self, table: TableId, column: ColumnId, row: usize) -> String {
         let cell = self.layout.cell(table, column, row as u32);
         cell.unwrap_or_else(|| "0".to_owned())
+    }
+
+    /// The whole price with each alternate, and what it changes.
+    pub(super) fn alternates(&mut self, alternates: &[Model<'_>]) -> Result<(), XlsxError> {
+        if alternates.is_empty() {
+            return Ok(());
+        }
+        self.headings("Alternates", ["", "Against the total"], "Total instead")?;
+        let money = self.money_right();
+        let bid = self.bid;
+        for (alternate, model) in bid.alternates.iter().zip(alternates) {
+            self.sheet
+                .write_string_with_format(self.row, 0, &alternate.name, &styles::strong())?;
+            let alarm = model.layout.own_name("price_again");
+            let total = model.layout.own_name("bid_total");
+            let stale = "\"price again\"";
+            let difference = tidy(alternate.bid.total() - bid.total()).to_string();
+            let formula = format!("=IF(price_again+{alarm}=0,ROUND({total}-bid_total,2),{stale})");
+            let signed = self.signed_money();
+            self.sheet.write_formula_with_format(
+                self.row,
+                THIRD,
+                Formula::new(formula).set_result(difference),
+                &signed,
+            )?;
+            let formula = Formula::new(format!("=IF({alarm}=0,{total},{stale})"))
+                .set_result(tidy(alternate.bid.total()).to_string());
+            self.sheet
+                .write_formula_with_format(self.row, LAST, formula, &money)?;
+            self.row += 1;
+            self.across(&alternate.words, &styles::wrapped())?;
+            for text in alternate.new_cautions(bid) {
+                self.across(&format!("•  {text}"), &styles::wrapped())?;
+            }
+        }
+        self.row += 1;
+        Ok(())
+    }
+
+    /// Money with its sign, for differences.
+    fn signed_money(&self) -> Format {
+        let money = self.money();
+        let plain = money.split(';').next().unwrap_or(&money);
+        styles::cell(Look::Result, &format!("+{plain};-{plain};{plain}"))
+            .set_align(FormatAlign::Right)
     }
 
     /// A room for each row: its name, its phase, its measured area, its price.

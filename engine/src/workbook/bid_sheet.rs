@@ -5,10 +5,9 @@ use rust_xlsxwriter::{
 };
 
 use super::cautions;
-use super::estimate::EstimatePlan;
 use super::layout::Layout;
+use super::model::Model;
 use super::page;
-use super::plan::TablePlan;
 use super::styles;
 use crate::bid::Bid;
 use crate::shop::Workshop;
@@ -23,11 +22,10 @@ const ACROSS: usize = 96;
 /// Writes the sheet.
 pub(super) fn write(
     sheet: &mut Worksheet,
-    bid: &Bid,
-    workshop: &Workshop,
-    (rooms, estimate): (&TablePlan, &EstimatePlan),
-    layout: &Layout,
+    model: &Model<'_>,
+    alternates: &[Model<'_>],
 ) -> Result<(), XlsxError> {
+    let (bid, workshop, rooms) = (model.bid, model.workshop, model.rooms());
     page::set_up(sheet);
     sheet.set_print_fit_to_pages(1, 1);
     for (at, width) in [(0u16, 40.0), (1, 16.0), (2, 18.0), (3, 18.0)] {
@@ -37,7 +35,7 @@ pub(super) fn write(
         sheet,
         bid,
         workshop,
-        layout,
+        layout: &model.layout,
         row: 0,
     };
     page.head()?;
@@ -47,9 +45,10 @@ pub(super) fn write(
         page.by_room(rooms)?;
         page.added()?;
     } else {
-        page.by_kind(estimate)?;
+        page.by_kind(&model.estimate)?;
     }
     page.total()?;
+    page.alternates(alternates)?;
     page.phases()?;
     page.payments()?;
     page.cautions()?;

@@ -81,6 +81,7 @@ pub(super) fn check_formula(
                 within
             }
         }
+        Check::Follows(test) => test.clone(),
     };
     format!("IF({test},0,1)")
 }

@@ -70,7 +70,7 @@ impl DownTable {
     }
 
     /// The cells of a recipe's forks.
-    pub(super) fn forks(&self, bid: &Bid, recipe: &str) -> Vec<String> {
+    pub(super) fn forks(&self, sheet: &str, bid: &Bid, recipe: &str) -> Vec<String> {
         let table = bid.ledger.table(self.table);
         self.rows
             .iter()
@@ -78,7 +78,7 @@ impl DownTable {
                 let column = table.column(**id);
                 column.role == Role::Fork && column.group == recipe
             })
-            .map(|(_, row)| absolute("Estimate", *row, u32::from(self.at.below_value())))
+            .map(|(_, row)| absolute(sheet, *row, u32::from(self.at.below_value())))
             .collect()
     }
 

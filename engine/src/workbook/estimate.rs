@@ -6,7 +6,7 @@ use rust_xlsxwriter::{Worksheet, XlsxError};
 use super::down::DownTable;
 use super::estimate_columns::EstimateColumns;
 use super::estimate_lines::{mark_stale, write_headings, write_line};
-use super::layout::{Direction, Layout, TablePlace};
+use super::layout::{Direction, Layout, TablePlace, quoted_sheet};
 use super::page;
 use super::side_table::{SideColumn, SideTable};
 use super::styles;
@@ -19,6 +19,7 @@ pub(super) const FIRST_ROW: u32 = 4;
 /// Where the parts of the sheet stand.
 #[derive(Clone, Debug)]
 pub(super) struct EstimatePlan {
+    sheet: String,
     at: EstimateColumns,
     lines: usize,
     summary: DownTable,
@@ -42,10 +43,11 @@ impl EstimatePlan {
     /// Plans the sheet.
     pub(super) fn new(bid: &Bid, layout: &mut Layout) -> Self {
         let at = EstimateColumns::new(bid);
-        put_lines(bid, &at, layout);
+        let sheet = layout.own_sheet("Estimate");
+        put_lines(bid, &at, &sheet, layout);
         let mut top = FIRST_ROW + bid.lines.len() as u32 + 1;
         let summary = DownTable::new(bid.summary, "Sums", top, at, &bid.ledger);
-        summary.put("Estimate", layout);
+        summary.put(&sheet, layout);
         top = summary.end() + 1;
         let mut side = |table: SideTable| {
             table.put(top, layout, &bid.ledger);
@@ -77,7 +79,7 @@ impl EstimatePlan {
             side(SideTable::new(payments.table, &at, columns))
         });
         let job = DownTable::new(bid.job, "Whole job", top, at, &bid.ledger);
-        job.put("Estimate", layout);
+        job.put(&sheet, layout);
         for (name, column) in [
             ("bid_total", bid.summary_columns.bid),
             ("price_of_all_lines", bid.summary_columns.lines),
@@ -87,6 +89,7 @@ impl EstimatePlan {
             }
         }
         Self {
+            sheet,
             at,
             lines: bid.lines.len(),
             summary,
@@ -107,7 +110,8 @@ impl EstimatePlan {
             LineCell::Status => self.at.status,
         };
         format!(
-            "Estimate!{}{}",
+            "{}!{}{}",
+            quoted_sheet(&self.sheet),
             column_letters(u32::from(at)),
             FIRST_ROW + line as u32 + 1
         )
@@ -118,7 +122,7 @@ impl EstimatePlan {
         let last = FIRST_ROW + self.lines as u32 - 1;
         let range = |at: u16| {
             super::layout::range(
-                "Estimate",
+                &self.sheet,
                 (FIRST_ROW, u32::from(at)),
                 (last, u32::from(at)),
             )
@@ -128,18 +132,19 @@ impl EstimatePlan {
 
     /// First and last row of the job's forks, for the checks.
     pub(super) fn job_forks(&self, bid: &Bid, recipe: &str) -> Vec<String> {
-        self.job.forks(bid, recipe)
+        self.job.forks(&self.sheet, bid, recipe)
     }
 
     /// Writes the sheet.
     pub(super) fn write(
         &self,
         sheet: &mut Worksheet,
+        title: &str,
         bid: &Bid,
         layout: &Layout,
     ) -> Result<(), XlsxError> {
         page::set_up_wide(sheet, FIRST_ROW - 1)?;
-        sheet.write_string_with_format(0, 0, "Estimate", &styles::title())?;
+        sheet.write_string_with_format(0, 0, title, &styles::title())?;
         sheet.write_string_with_format(1, 0, "What the rooms need, what is ordered in whole packages, and how cost becomes price. For the shop, not for the customer.", &styles::remark())?;
         write_headings(sheet, bid, &self.at)?;
         for (index, line) in bid.lines.iter().enumerate() {
@@ -160,7 +165,7 @@ impl EstimatePlan {
 }
 
 /// Puts the lines into the layout.
-fn put_lines(bid: &Bid, at: &EstimateColumns, layout: &mut Layout) {
+fn put_lines(bid: &Bid, at: &EstimateColumns, sheet: &str, layout: &mut Layout) {
     let columns = &bid.line_columns;
     let always = [
         (columns.number, at.number),
@@ -183,7 +188,7 @@ fn put_lines(bid: &Bid, at: &EstimateColumns, layout: &mut Layout) {
     layout.put(
         bid.line_table,
         TablePlace {
-            sheet: "Estimate".to_owned(),
+            sheet: sheet.to_owned(),
             direction: Direction::Across,
             first: FIRST_ROW,
             rows: bid.lines.len() as u32,

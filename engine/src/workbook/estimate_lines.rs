@@ -221,13 +221,14 @@ pub(super) fn write_line(
     }
     let mut recipes: Vec<String> = Vec::new();
     for item in &line.items {
-        let changed = format!("changed_{}", bid.items[*item].recipe);
+        let changed = layout.own_name(&format!("changed_{}", bid.items[*item].recipe));
         if !recipes.contains(&changed) {
             recipes.push(changed);
         }
     }
     let status = format!(
-        "=IF(check_all+{}=0,\"ok\",\"price again\")",
+        "=IF({}+{}=0,\"ok\",\"price again\")",
+        layout.own_name("check_all"),
         recipes.join("+")
     );
     sheet.write_formula_with_format(

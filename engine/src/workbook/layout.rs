@@ -34,6 +34,9 @@ pub(super) struct TablePlace {
     pub(super) owner: u16,
 }
 
+/// The most characters of a sheet's name.
+const LONGEST_SHEET: usize = 31;
+
 /// Where everything lies.
 #[derive(Debug, Default)]
 pub(super) struct Layout {
@@ -44,6 +47,8 @@ pub(super) struct Layout {
     row_names: BTreeMap<TableId, String>,
     choices: BTreeMap<String, String>,
     taken: BTreeSet<String>,
+    /// What names and sheets of an alternate end in.
+    ending: Option<String>,
 }
 
 impl Layout {
@@ -57,9 +62,37 @@ impl Layout {
         self.tables.get(&table)
     }
 
+    /// From here on names and sheets are those of an alternate; what was named before, it shares.
+    pub(super) fn go_on_for_alternate(&mut self, number: usize) {
+        self.ending = Some(format!("alt {number}"));
+    }
+
+    /// A name of this job, as others of the workbook have it too: `price_again_alt_1`.
+    pub(super) fn own_name(&self, name: &str) -> String {
+        match &self.ending {
+            Some(ending) => format!("{name}_{}", ending.replace(' ', "_")),
+            None => name.to_owned(),
+        }
+    }
+
+    /// A sheet of this job, as others of the workbook have it too: `Rooms alt 1`.
+    pub(super) fn own_sheet(&self, name: &str) -> String {
+        match &self.ending {
+            Some(ending) => {
+                let short: String = name
+                    .chars()
+                    .take(LONGEST_SHEET - ending.len() - 1)
+                    .collect();
+                format!("{short} {ending}")
+            }
+            None => name.to_owned(),
+        }
+    }
+
     /// Defines a name for a cell or range; a name that is taken gets a number.
     pub(super) fn define(&mut self, wish: &str, refers_to: String) -> String {
-        let wish: String = wish
+        let wish: String = self
+            .own_name(wish)
             .chars()
             .map(|c| {
                 if c.is_ascii_alphanumeric() {

@@ -19,6 +19,7 @@ mod formula;
 mod layout;
 mod look_up;
 mod made_from;
+mod model;
 mod order;
 mod page;
 mod piece;
@@ -34,19 +35,16 @@ mod table_rules;
 mod table_sheet;
 mod template;
 
+use std::collections::BTreeMap;
+
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
 use crate::bid::Bid;
 use crate::shop::{FactorEntry, Workshop};
-use estimate::EstimatePlan;
-use factors::FactorsPlan;
 pub use forms::{TypedTable, TypedTakeoff, write_takeoff_form};
-use layout::Layout;
+use model::Model;
 use plan::{SHEETS, TablePlan};
 pub use price_form::write_price_form;
-use prices::PricesPlan;
-use record::{RecordPlan, Sources};
-use table_sheet::TableSheet;
 
 /// Whether surveyed rooms have their pictures in the workbook; drawing them takes time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,84 +75,64 @@ fn build(
     takeoff: (&str, &[u8]),
     pictures: Pictures,
 ) -> Result<Vec<u8>, XlsxError> {
-    let mut layout = Layout::default();
-    let prices = PricesPlan::new(bid, &workshop.products, &mut layout);
-    let factors = FactorsPlan::new(bid, &step_tables(bid), &mut layout);
-    let rooms = TablePlan::rooms(bid, &mut layout);
-    let mut children: Vec<TablePlan> = Vec::new();
-    for child in &bid.takeoff.children {
-        let mut taken: Vec<&str> = SHEETS.to_vec();
-        taken.extend(children.iter().map(|plan| plan.sheet.as_str()));
-        let plan = TablePlan::child(bid, child, &taken, &mut layout);
-        children.push(plan);
-    }
-    let estimate = EstimatePlan::new(bid, &mut layout);
-    let tables: Vec<&TablePlan> = std::iter::once(&rooms).chain(&children).collect();
-    let sources = Sources {
-        bid,
-        workshop,
-        tables: &tables,
-        estimate: &estimate,
-        factors: &factors,
-        prices: &prices,
-    };
-    let record = RecordPlan::new(&sources, &mut layout);
+    let model = Model::of_bid(bid, workshop);
+    let alternates = model.alternates();
+    let (layout, estimate) = (&model.layout, &model.estimate);
+    let tables: Vec<&TablePlan> = model.tables.iter().collect();
 
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(bid)?);
-    bid_sheet::write(
-        workbook.add_worksheet().set_name("Bid")?,
-        bid,
-        workshop,
-        (&rooms, &estimate),
-        &layout,
-    )?;
-    estimate.write(workbook.add_worksheet().set_name("Estimate")?, bid, &layout)?;
-    let takeoffs = std::iter::once(&bid.takeoff.rooms).chain(&bid.takeoff.children);
-    for (plan, takeoff) in tables.iter().zip(takeoffs) {
-        // Written row by row, straight to disk.
-        let sheet = workbook.add_worksheet_with_low_memory()?;
-        let writer = TableSheet {
-            bid,
-            takeoff,
-            plan,
-            layout: &layout,
-        };
-        writer.write(sheet.set_name(&plan.sheet)?)?;
-    }
+    let sheet = workbook.add_worksheet().set_name("Bid")?;
+    bid_sheet::write(sheet, &model, &alternates)?;
+    let sheet = workbook.add_worksheet().set_name("Estimate")?;
+    estimate.write(sheet, "Estimate", bid, layout)?;
+    model.write_tables(&mut workbook, None)?;
     for surveys in bid.takeoff.surveys.iter().filter(|surveys| surveys.any()) {
         let mut taken: Vec<&str> = SHEETS.to_vec();
         taken.extend(tables.iter().map(|plan| plan.sheet.as_str()));
         let name = layout::sheet_name(surveys.surveyor.pages_title(), &taken);
         let sheet = workbook.add_worksheet().set_name(name)?;
-        survey_sheet::write(sheet, bid, surveys, &layout, pictures)?;
+        survey_sheet::write(sheet, bid, surveys, layout, pictures)?;
     }
     if !bid.cuts.is_empty() {
-        cuts_sheet::write(workbook.add_worksheet().set_name("Cuts")?, bid, &estimate)?;
+        cuts_sheet::write(workbook.add_worksheet().set_name("Cuts")?, bid, estimate)?;
     }
-    order::write(
-        workbook.add_worksheet().set_name("Order")?,
-        bid,
-        (&prices, &estimate),
-    )?;
-    factors.write(workbook.add_worksheet().set_name("Factors")?, bid, &layout)?;
-    prices.write(workbook.add_worksheet().set_name("Prices")?, bid)?;
-    cautions::write(
-        workbook.add_worksheet().set_name("Cautions")?,
-        bid,
-        &workshop.recipes,
-        &tables,
-        &layout,
-    )?;
-    record.write(
-        workbook.add_worksheet().set_name("Record")?,
-        &sources,
-        takeoff,
-    )?;
-    for (name, refers_to) in layout.defined() {
+    let sheet = workbook.add_worksheet().set_name("Order")?;
+    order::write(sheet, bid, (&model.prices, estimate))?;
+    let sheet = workbook.add_worksheet().set_name("Factors")?;
+    model.factors.write(sheet, bid, layout)?;
+    model
+        .prices
+        .write(workbook.add_worksheet().set_name("Prices")?, bid)?;
+    let sheet = workbook.add_worksheet().set_name("Cautions")?;
+    cautions::write(sheet, bid, &workshop.recipes, &tables, layout)?;
+    let sheet = workbook.add_worksheet().set_name("Record")?;
+    model.write_record(sheet, takeoff)?;
+    for (alternate, priced) in alternates.iter().zip(&bid.alternates) {
+        alternate.write_alternate(&mut workbook, &model, &priced.name)?;
+    }
+    for (name, refers_to) in defined_names(&model, &alternates)? {
         workbook.define_name(name.as_str(), &format!("={refers_to}"))?;
     }
     workbook.save_to_buffer()
+}
+
+/// All names of the workbook. What an alternate shares with the bid stands in the same place.
+fn defined_names<'a>(
+    model: &'a Model<'_>,
+    alternates: &'a [Model<'_>],
+) -> Result<BTreeMap<&'a String, &'a String>, XlsxError> {
+    let mut names: BTreeMap<&String, &String> = model.layout.defined().collect();
+    for (name, refers_to) in alternates.iter().flat_map(|model| model.layout.defined()) {
+        if names
+            .insert(name, refers_to)
+            .is_some_and(|known| known != refers_to)
+        {
+            let why = format!("the name {name} has two places");
+            return Err(XlsxError::ParameterError(why));
+        }
+    }
+    Ok(names)
 }
 
 /// A fixed time stamp: the same input gives the same bytes.

@@ -1,9 +1,11 @@
 //! The plan of the sheets of rooms and of tables below rooms: which columns stand where.
 
-use super::layout::{Direction, Layout, TablePlace, sheet_name};
+use super::layout::{Direction, Layout, TablePlace, quoted_sheet};
+use super::template::ROW;
 use crate::bid::Bid;
+use crate::diag::column_letters;
 use crate::takeoff::{Surveys, TakeoffTable};
-use crate::trail::{Choice, Column, ColumnId, Kind, Role, Table, TableId};
+use crate::trail::{Choice, Column, ColumnId, Kind, Ledger, Role, Table, TableId};
 
 /// Sheets that every bid workbook has.
 pub(super) const SHEETS: [&str; 9] = [
@@ -41,6 +43,8 @@ pub(super) enum What {
     Carried(usize),
     /// Whether what was typed can be used.
     Check(Check),
+    /// How many more cells of the row an alternate fills in than the bid does.
+    FilledHere,
 }
 
 /// What a check column tests.
@@ -58,6 +62,8 @@ pub(super) enum Check {
     OptionalChoices(Vec<ColumnId>),
     /// This must keep to bounds of its own.
     Bounds(ColumnId),
+    /// As many cells of the bid's row must be filled in as when it was priced; the formula.
+    Follows(String),
 }
 
 impl Check {
@@ -69,6 +75,7 @@ impl Check {
             Self::Choices(_) => "Choices known",
             Self::OptionalChoices(_) => "Optional choices known",
             Self::Bounds(_) => "Within bounds",
+            Self::Follows(_) => "Filled in as in the bid",
         }
     }
 }
@@ -86,36 +93,54 @@ pub(super) struct TablePlan {
 
 impl TablePlan {
     /// Plans the sheet of rooms.
-    pub(super) fn rooms(bid: &Bid, layout: &mut Layout) -> Self {
+    pub(super) fn rooms(bid: &Bid, sheet: String, layout: &mut Layout) -> Self {
         let table = bid.takeoff.rooms.table;
         let front = vec![What::Number, What::Name, What::Status, What::ShownPrice];
-        Self::new(
-            bid,
-            &bid.takeoff.rooms,
-            "Rooms".to_owned(),
-            front,
-            layout,
-            table,
-        )
+        Self::new(bid, &bid.takeoff.rooms, sheet, front, layout, table)
     }
 
     /// Plans the sheet of a table below rooms.
     pub(super) fn child(
         bid: &Bid,
         child: &TakeoffTable,
-        taken: &[&str],
+        sheet: String,
         layout: &mut Layout,
     ) -> Self {
-        let title = &bid.ledger.table(child.table).title;
         let front = vec![What::Number, What::Name, What::Status];
-        Self::new(
-            bid,
-            child,
-            sheet_name(title, taken),
-            front,
-            layout,
-            child.table,
-        )
+        Self::new(bid, child, sheet, front, layout, child.table)
+    }
+
+    /// Whether it is a sheet of readings, which belong to a survey.
+    pub(super) fn is_grouped(&self, bid: &Bid) -> bool {
+        bid.ledger.table(self.table).grouped
+    }
+
+    /// Makes it the sheet of an alternate: it follows what is typed on the bid's sheet, and says
+    /// so when cells are filled in or emptied there, for a blank cell cannot be followed.
+    pub(super) fn follow(&mut self, bid: &Self, (own, of_bid): (&Ledger, &Ledger)) {
+        let span = |plan: &Self, table: &Table| {
+            plan.span(
+                |what| matches!(what, What::Ledger(id) if table.column(*id).role == Role::Input),
+            )
+        };
+        let row_of = |(first, last): (u32, u32)| {
+            let (first, last) = (column_letters(first), column_letters(last));
+            (format!("{first}{ROW}"), format!("{last}{ROW}"))
+        };
+        let (Some(here), Some(there)) = (
+            span(self, own.table(self.table)),
+            span(bid, of_bid.table(bid.table)),
+        ) else {
+            return;
+        };
+        // The check comes first: what stands right of all checks is in no sum of them.
+        let filled_here = format!("{}{ROW}", column_letters(self.columns.len() as u32 + 1));
+        let ((first, last), (from, to)) = (row_of(here), row_of(there));
+        let sheet = quoted_sheet(&bid.sheet);
+        let test = format!("COUNTA({sheet}!{from}:{to})+{filled_here}=COUNTA({first}:{last})");
+        let check = What::Check(Check::Follows(test));
+        self.columns.push((check, CHECKS.to_owned()));
+        self.columns.push((What::FilledHere, AS_PRICED.to_owned()));
     }
 
     fn new(

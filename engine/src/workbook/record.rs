@@ -14,7 +14,6 @@ use crate::bid::Bid;
 use crate::script::ItemKind;
 use crate::shop::Workshop;
 
-const SHEET: &str = "Record";
 /// First row with a check.
 const FIRST_ROW: u32 = 3;
 
@@ -30,6 +29,7 @@ struct CheckRow {
 /// The checks of a workbook.
 #[derive(Clone, Debug)]
 pub(super) struct RecordPlan {
+    sheet: String,
     rows: Vec<CheckRow>,
 }
 
@@ -37,7 +37,7 @@ pub(super) struct RecordPlan {
 pub(super) struct Sources<'a> {
     pub(super) bid: &'a Bid,
     pub(super) workshop: &'a Workshop,
-    pub(super) tables: &'a [&'a TablePlan],
+    pub(super) tables: &'a [TablePlan],
     pub(super) estimate: &'a EstimatePlan,
     pub(super) factors: &'a FactorsPlan,
     pub(super) prices: &'a PricesPlan,
@@ -46,7 +46,10 @@ pub(super) struct Sources<'a> {
 impl RecordPlan {
     /// Plans the checks and names their cells.
     pub(super) fn new(sources: &Sources<'_>, layout: &mut Layout) -> Self {
-        let mut plan = Self { rows: Vec::new() };
+        let mut plan = Self {
+            sheet: layout.own_sheet("Record"),
+            rows: Vec::new(),
+        };
         plan.add(
             "Typed cells that cannot be used",
             inputs_formula(sources),
@@ -72,7 +75,7 @@ impl RecordPlan {
         plan.add_amounts(sources, layout);
         plan.add(
             "Numbers that cannot be computed",
-            "IF(ISERROR(bid_total),1,0)".to_owned(),
+            format!("IF(ISERROR({}),1,0)", layout.own_name("bid_total")),
             Some("check_errors"),
             "Division by nothing, or a look-up that finds nothing.",
         );
@@ -84,12 +87,13 @@ impl RecordPlan {
             "check_errors",
         ];
         all.extend(plan.add_payments(sources, layout));
+        let all: Vec<String> = all.iter().map(|name| layout.own_name(name)).collect();
         plan.add("All of these", all.join("+"), Some("check_all"), "");
-        plan.add_forks(sources);
+        plan.add_forks(sources, layout);
         plan.add_sums(sources, layout);
         for (row, check) in (FIRST_ROW..).zip(&plan.rows) {
             if let Some(name) = &check.name {
-                layout.define(name, absolute(SHEET, row, 1));
+                layout.define(name, absolute(&plan.sheet, row, 1));
             }
         }
         plan
@@ -120,7 +124,8 @@ impl RecordPlan {
         let mut difference = |title: &str, parts: &str, whole: &str, why: &str| {
             self.add(title, format!("ROUND({parts}-{whole},2)"), None, why);
         };
-        difference(title, &parts.join("+"), "bid_total", why);
+        let total = layout.own_name("bid_total");
+        difference(title, &parts.join("+"), &total, why);
         if let Some(phases) = &bid.phases {
             let why = "Must be 0: phases add up to the prices of their rooms exactly.";
             let prices = sum(phases.table, phases.price);
@@ -129,7 +134,7 @@ impl RecordPlan {
         if let Some(payments) = &bid.payments {
             let why = "Must be 0: payments add up to the bid exactly.";
             let amounts = sum(payments.table, payments.amount);
-            difference("Payments less the bid", &amounts, "bid_total", why);
+            difference("Payments less the bid", &amounts, &total, why);
         }
     }
 
@@ -178,7 +183,7 @@ impl RecordPlan {
         }
         let end = FIRST_ROW + self.rows.len() as u32;
         let sum = if end > first {
-            format!("SUM({})", range(SHEET, (first, 1), (end - 1, 1)))
+            format!("SUM({})", range(&self.sheet, (first, 1), (end - 1, 1)))
         } else {
             "0".to_owned()
         };
@@ -186,8 +191,8 @@ impl RecordPlan {
     }
 
     /// For each recipe a count of the forks that now come out otherwise, and the alarm.
-    fn add_forks(&mut self, sources: &Sources<'_>) {
-        let mut all = vec!["check_all".to_owned()];
+    fn add_forks(&mut self, sources: &Sources<'_>, layout: &Layout) {
+        let mut all = vec![layout.own_name("check_all")];
         for recipe in &sources.workshop.recipes {
             let name = &recipe.manifest.name;
             self.add(
@@ -196,7 +201,7 @@ impl RecordPlan {
                 Some(&format!("changed_{name}")),
                 "A row that would take another path than the one it was priced on.",
             );
-            all.push(format!("changed_{name}"));
+            all.push(layout.own_name(&format!("changed_{name}")));
         }
         self.add(
             "PRICE AGAIN when more than 0",
@@ -210,11 +215,24 @@ impl RecordPlan {
     pub(super) fn write(
         &self,
         sheet: &mut Worksheet,
-        sources: &Sources<'_>,
+        bid: &Bid,
+        workshop: &Workshop,
         takeoff: (&str, &[u8]),
     ) -> Result<(), XlsxError> {
+        let row = self.write_checks(sheet, "Record")?;
+        let row = write_fingerprints(sheet, workshop, takeoff, row + 1)?;
+        let row = write_forks(sheet, bid, row + 1)?;
+        write_remarks(sheet, bid, row + 1)
+    }
+
+    /// Writes the checks; gives the first row below them.
+    pub(super) fn write_checks(
+        &self,
+        sheet: &mut Worksheet,
+        title: &str,
+    ) -> Result<u32, XlsxError> {
         page::set_up_wide(sheet, 1)?;
-        sheet.write_string_with_format(0, 0, "Record", &styles::title())?;
+        sheet.write_string_with_format(0, 0, title, &styles::title())?;
         for (at, width) in [(0u16, 52.0), (1, 14.0), (2, 70.0), (3, 40.0)] {
             sheet.set_column_width(at, width)?;
         }
@@ -243,9 +261,7 @@ impl RecordPlan {
             .set_rule(format!("=$B{}<>0", FIRST_ROW + 1).as_str())
             .set_format(styles::alarm());
         sheet.add_conditional_format(FIRST_ROW, 0, last, 1, &alarm)?;
-        let row = write_fingerprints(sheet, sources.workshop, takeoff, last + 2)?;
-        let row = write_forks(sheet, sources.bid, row + 1)?;
-        write_remarks(sheet, sources.bid, row + 1)
+        Ok(last + 1)
     }
 }
 

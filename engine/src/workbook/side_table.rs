@@ -10,8 +10,6 @@ use super::styles::{self, Look};
 use super::template::{Rows, Template};
 use crate::trail::{ColumnId, Ledger, TableId};
 
-const SHEET: &str = "Estimate";
-
 /// A column of such a table.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct SideColumn {
@@ -69,11 +67,12 @@ impl SideTable {
     pub(super) fn put(&self, top: u32, layout: &mut Layout, ledger: &Ledger) {
         let table = ledger.table(self.table);
         let (first, rows) = (top + 1, table.rows() as u32);
+        let sheet = layout.own_sheet("Estimate");
         let columns = self.columns.iter();
         layout.put(
             self.table,
             TablePlace {
-                sheet: SHEET.to_owned(),
+                sheet: sheet.clone(),
                 direction: Direction::Across,
                 first,
                 rows,
@@ -82,7 +81,7 @@ impl SideTable {
             },
         );
         let at = u32::from(self.names_at);
-        let names = range(SHEET, (first, at), (first + rows - 1, at));
+        let names = range(&sheet, (first, at), (first + rows - 1, at));
         layout.name_rows(self.table, &format!("{}_names", table.name), names);
     }
 

@@ -2,10 +2,12 @@
 
 use rust_xlsxwriter::{Format, Formula, Worksheet, XlsxError};
 
+use super::layout::absolute;
 use super::piece::{cell_number, cell_scale, cell_unit, tidy};
+use super::plan::What;
 use super::table_sheet::{TableSheet, Written};
 use super::template::{Rows, Template};
-use crate::trail::{Column, ColumnId, Kind, Origin, SingleId};
+use crate::trail::{Column, ColumnId, Kind, Origin, Role, SingleId, Table};
 
 impl TableSheet<'_> {
     pub(super) fn write_cell(
@@ -53,6 +55,10 @@ impl TableSheet<'_> {
                 let formula = Formula::new(template.at(rows)).set_result("0");
                 sheet.write_formula_with_format(sheet_row, at, formula, format)?;
             }
+            Written::FilledHere(format) => {
+                let number = self.filled_here(row);
+                sheet.write_number_with_format(sheet_row, at, number, format)?;
+            }
             Written::Input(id, typed, filled) => {
                 self.write_input(sheet, row, (sheet_row, at), *id, (typed, filled))?
             }
@@ -86,6 +92,11 @@ impl TableSheet<'_> {
             sheet.write_blank(sheet_row, at, format)?;
             return Ok(());
         }
+        if let Some(formula) = self.following(column, row) {
+            let formula = Formula::new(formula).set_result(self.shown(value, column));
+            sheet.write_formula_with_format(sheet_row, at, formula, filled)?;
+            return Ok(());
+        }
         let job = column.input.as_ref().and_then(|facts| facts.job_value);
         if let (Some(Origin::Job), Some(job)) = (origin, job) {
             let formula = self.job_formula(job, column);
@@ -104,6 +115,50 @@ impl TableSheet<'_> {
             }
         }
         Ok(())
+    }
+
+    /// A cell that follows the bid's, where both hold the same.
+    fn following(&self, column: &Column, row: usize) -> Option<String> {
+        let followed = self.followed?;
+        let table = followed.ledger.table(followed.plan.table);
+        let id = table.column_named(&column.name)?;
+        let value = table.value(id, row);
+        let same = match column.kind {
+            Kind::Text => {
+                let text = followed.ledger.texts.of_value(value);
+                !value.is_nan() && text == self.ledger().texts.of_value(column.values[row])
+            }
+            _ => value == column.values[row],
+        };
+        let at = followed
+            .plan
+            .column_of(&What::Ledger(id))
+            .filter(|_| same)?;
+        let sheet_row = followed.plan.first_row + row as u32;
+        let cell = absolute(&followed.plan.sheet, sheet_row, at);
+        let may_be_blank = column
+            .input
+            .as_ref()
+            .is_some_and(|facts| facts.may_be_blank);
+        // A blank would be followed as 0.
+        Some(if may_be_blank {
+            format!("=IF(ISBLANK({cell}),NA(),{cell})")
+        } else {
+            format!("={cell}")
+        })
+    }
+
+    /// How many more cells of a row are filled in than on the sheet of the bid.
+    fn filled_here(&self, row: usize) -> f64 {
+        let filled = |table: &Table| {
+            let inputs = table.columns().filter(|(_, c)| c.role == Role::Input);
+            inputs
+                .filter(|(id, _)| !table.value(*id, row).is_nan())
+                .count() as f64
+        };
+        self.followed.map_or(0.0, |followed| {
+            filled(self.table()) - filled(followed.ledger.table(followed.plan.table))
+        })
     }
 
     /// A cell that follows the Job value on the Factors sheet.

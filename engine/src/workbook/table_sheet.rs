@@ -23,6 +23,15 @@ pub(super) struct TableSheet<'a> {
     pub(super) takeoff: &'a TakeoffTable,
     pub(super) plan: &'a TablePlan,
     pub(super) layout: &'a Layout,
+    /// For an alternate: the same sheet of the bid, whose typed cells it follows.
+    pub(super) followed: Option<Followed<'a>>,
+}
+
+/// The sheet of the bid that an alternate's follows.
+#[derive(Clone, Copy)]
+pub(super) struct Followed<'a> {
+    pub(super) ledger: &'a Ledger,
+    pub(super) plan: &'a TablePlan,
 }
 
 /// How one column is written, prepared once.
@@ -35,6 +44,7 @@ pub(super) enum Written {
     Carried(usize, Format),
     Computed(ColumnId, Format),
     Check(Template, Format),
+    FilledHere(Format),
 }
 
 impl TableSheet<'_> {
@@ -58,7 +68,12 @@ impl TableSheet<'_> {
             let bottom = self.plan.first_row + self.plan.rows.max(1) - 1;
             sheet.set_print_area(0, 0, bottom, u16::try_from(last).unwrap_or(u16::MAX))?;
         }
-        sheet.write_string_with_format(0, 0, &table.title, &styles::title())?;
+        // The bid's sheet is called what it holds; an alternate's says whose it is as well.
+        let title = match self.followed {
+            Some(_) => &self.plan.sheet,
+            None => &table.title,
+        };
+        sheet.write_string_with_format(0, 0, title, &styles::title())?;
         sheet.write_string_with_format(
             1,
             0,
@@ -112,7 +127,7 @@ impl TableSheet<'_> {
                 What::Ledger(id) if self.table().column(*id).kind != Kind::Text => {
                     styles::heading_right()
                 }
-                What::ShownPrice | What::Check(_) => styles::heading_right(),
+                What::ShownPrice | What::Check(_) | What::FilledHere => styles::heading_right(),
                 _ => styles::heading(),
             };
             sheet.write_string_with_format(heading_row, at, &title, &format)?;
@@ -146,6 +161,11 @@ impl TableSheet<'_> {
                 self.takeoff.carried[*at].title.clone(),
                 text("Carried through from the takeoff; no recipe uses it."),
                 page::width_for(&self.takeoff.carried[*at].texts),
+            ),
+            What::FilledHere => (
+                text("Filled in more than in the bid"),
+                text("Cells of the row, as priced."),
+                11.0,
             ),
             What::Check(check) => (
                 text(check.title()),
@@ -195,12 +215,14 @@ impl TableSheet<'_> {
                     .unwrap_or(0);
                 let cell = format!("{}{}", column_letters(price), ROW);
                 let symbol = &self.ledger().units.currency().symbol;
+                let alarm = self.layout.own_name("price_again");
                 Written::ShownPrice(
-                    Template::new(&format!("IF(price_again=0,{cell},\"price again\")")),
+                    Template::new(&format!("IF({alarm}=0,{cell},\"price again\")")),
                     styles::cell(Look::Result, &styles::money_format(symbol)),
                 )
             }
             What::Carried(at) => Written::Carried(*at, styles::text()),
+            What::FilledHere => Written::FilledHere(styles::cell(Look::Working, "0")),
             What::Check(check) => Written::Check(
                 Template::new(&check_formula(check, self.table(), self.plan, self.layout)),
                 styles::cell(Look::Working, "0"),

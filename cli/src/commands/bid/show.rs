@@ -23,6 +23,7 @@ pub(super) fn show(bid: &Bid, workshop: &Workshop, out: &Path, terminal: &mut Te
     terminal.line("");
     terminal.line(table(&["Room", "Price"], &[1], prices(bid)));
     terminal.line("");
+    show_alternates(bid, terminal);
     show_phases(bid, terminal);
     show_payments(bid, terminal);
     show_order(bid, terminal);
@@ -65,6 +66,27 @@ fn prices(bid: &Bid) -> Vec<Vec<String>> {
     }
     rows.push(vec!["Total".to_owned(), money(bid, bid.total())]);
     rows
+}
+
+/// The whole price with each alternate.
+fn show_alternates(bid: &Bid, terminal: &mut Terminal<'_>) {
+    if bid.alternates.is_empty() {
+        return;
+    }
+    let rows = bid.alternates.iter().map(|alternate| {
+        let total = alternate.bid.total();
+        let sign = if total > bid.total() { "+" } else { "" };
+        let difference = format!("{sign}{}", money(bid, total - bid.total()));
+        vec![alternate.name.clone(), difference, money(bid, total)]
+    });
+    let headings = ["Alternate", "Against the total", "Total instead"];
+    terminal.line(table(&headings, &[1, 2], rows.collect()));
+    for alternate in &bid.alternates {
+        for text in alternate.new_cautions(bid) {
+            terminal.line(format!(" Caution, {}: {text}", alternate.name));
+        }
+    }
+    terminal.line("");
 }
 
 fn show_phases(bid: &Bid, terminal: &mut Terminal<'_>) {
