@@ -39,8 +39,8 @@ pub(crate) fn takeoff(findings: &mut Findings) -> TypedTakeoff {
             .into_iter()
             .map(|(title, _, section)| (title, table(&section, findings)))
             .collect(),
-        surveys: root
-            .sections("surveys", findings)
+        sheets: root
+            .sections("sheets", findings)
             .into_iter()
             .map(|(title, _, section)| (title, rows(&section, findings)))
             .collect(),

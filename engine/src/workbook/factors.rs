@@ -12,12 +12,12 @@ use crate::diag::column_letters;
 use crate::measure::capital;
 use crate::trail::{Choice, ColumnId, Kind, Ledger, Role, Single, SingleId, SingleRole, TableId};
 
-const SHEET: &str = "Factors";
+pub(super) const SHEET: &str = "Factors";
 /// First row with a factor.
 const FIRST_ROW: u32 = 4;
 
 /// Sheet columns.
-mod at {
+pub(super) mod at {
     pub(super) const GROUP: u16 = 0;
     pub(super) const TITLE: u16 = 1;
     pub(super) const VALUE: u16 = 2;
@@ -32,10 +32,22 @@ mod at {
 /// Where everything stands on the sheet.
 #[derive(Clone, Debug)]
 pub(super) struct FactorsPlan {
-    singles: Vec<(SingleId, u32)>,
-    steps: Vec<(TableId, u32)>,
-    choices: Vec<(String, Vec<String>, u32)>,
+    pub(super) singles: Vec<(SingleId, u32)>,
+    pub(super) steps: Vec<(TableId, u32)>,
+    pub(super) choices: Vec<(String, Vec<String>, u32)>,
+    /// First row below all.
+    pub(super) end: u32,
+    /// For an alternate: the checks of what it shares with the bid.
+    pub(super) shared_checks: Option<String>,
 }
+
+/// Kinds of single values on the sheet, in order.
+pub(super) const ROLES: [SingleRole; 4] = [
+    SingleRole::Job,
+    SingleRole::Factor,
+    SingleRole::Pricing,
+    SingleRole::Written,
+];
 
 impl FactorsPlan {
     /// Plans the sheet.
@@ -43,12 +55,7 @@ impl FactorsPlan {
         let ledger = &bid.ledger;
         let mut row = FIRST_ROW;
         let mut singles = Vec::new();
-        for role in [
-            SingleRole::Job,
-            SingleRole::Factor,
-            SingleRole::Pricing,
-            SingleRole::Written,
-        ] {
+        for role in ROLES {
             for (id, _) in ledger.singles().filter(|(_, single)| single.role == role) {
                 layout.name_single(id, ledger, absolute(SHEET, row, u32::from(at::VALUE)));
                 singles.push((id, row));
@@ -75,11 +82,24 @@ impl FactorsPlan {
             singles,
             steps,
             choices,
+            end: row,
+            shared_checks: None,
         }
     }
 
-    /// The range of checks of single values.
+    /// First row below all that is planned.
+    pub(super) fn end(&self) -> u32 {
+        self.end
+    }
+
+    /// The ranges of checks of single values.
     pub(super) fn checks(&self) -> Option<String> {
+        let both = self.shared_checks.iter().cloned().chain(self.own_checks());
+        let both: Vec<String> = both.collect();
+        (!both.is_empty()).then(|| both.join(","))
+    }
+
+    fn own_checks(&self) -> Option<String> {
         let (_, first) = self.singles.first()?;
         let last = self.steps.last().map(|(_, row)| row + 64);
         let (_, last_single) = self.singles.last()?;
@@ -123,6 +143,18 @@ impl FactorsPlan {
             sheet.write_string_with_format(FIRST_ROW - 1, at, title, &format)?;
             sheet.set_column_width(at, width)?;
         }
+        self.write_values(sheet, bid, layout)?;
+        sheet.set_freeze_panes(FIRST_ROW, 0)?;
+        Ok(())
+    }
+
+    /// Writes the values alone, below what stands on the sheet already.
+    pub(super) fn write_values(
+        &self,
+        sheet: &mut Worksheet,
+        bid: &Bid,
+        layout: &Layout,
+    ) -> Result<(), XlsxError> {
         for (id, row) in &self.singles {
             write_single(sheet, &bid.ledger, layout, *id, *row)?;
         }
@@ -136,7 +168,6 @@ impl FactorsPlan {
                 sheet.write_string_with_format(at_row, at::TITLE, text, &styles::text())?;
             }
         }
-        sheet.set_freeze_panes(FIRST_ROW, 0)?;
         Ok(())
     }
 }
@@ -169,7 +200,7 @@ fn put_steps(table: TableId, row: u32, ledger: &Ledger, layout: &mut Layout) {
 }
 
 /// The choices of all inputs of all tables and of the job, once each.
-fn all_choices(bid: &Bid) -> Vec<(String, Vec<String>)> {
+pub(super) fn all_choices(bid: &Bid) -> Vec<(String, Vec<String>)> {
     let mut found: Vec<(String, Vec<String>)> = Vec::new();
     let mut add = |name: &str, choice: &Choice| {
         if let Choice::OneOf(list) = choice

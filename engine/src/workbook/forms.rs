@@ -36,8 +36,8 @@ pub struct TypedTakeoff {
     pub rooms: TypedTable,
     /// Sheets of tables below rooms, by title.
     pub children: Vec<(String, TypedTable)>,
-    /// Sheets of surveys, by name: rows of cells.
-    pub surveys: Vec<(String, Vec<Vec<String>>)>,
+    /// Further sheets by name, such as readings, alternates, allowances: rows of cells.
+    pub sheets: Vec<(String, Vec<Vec<String>>)>,
 }
 
 /// Writes a takeoff form; without a filled takeoff it is blank.
@@ -108,7 +108,7 @@ fn takeoff_form(
             &lists,
         )?;
     }
-    for (name, rows) in filled.iter().flat_map(|filled| &filled.surveys) {
+    for (name, rows) in filled.iter().flat_map(|filled| &filled.sheets) {
         let sheet = workbook.add_worksheet().set_name(name)?;
         write_cells(sheet, 0, rows)?;
     }

@@ -122,6 +122,26 @@ impl Layout {
         self.singles.insert(id, name);
     }
 
+    /// Gives a single value the cell that another job of the workbook named.
+    pub(super) fn share_single(&mut self, id: SingleId, name: &str) {
+        self.singles.insert(id, name.to_owned());
+    }
+
+    /// Gives a table the place and the names that it has in another job of the workbook.
+    pub(super) fn share_table(&mut self, table: TableId, other: &Self) {
+        if let Some(place) = other.table(table) {
+            self.put(table, place.clone());
+        }
+        let ranges = other.ranges.iter().filter(|((of, _), _)| *of == table);
+        let ranges = ranges.map(|(key, name)| (*key, name.clone()));
+        self.ranges.extend(ranges);
+    }
+
+    /// Gives an input the range of choices that another job of the workbook named.
+    pub(super) fn share_choices(&mut self, input: &str, name: &str) {
+        self.choices.insert(input.to_owned(), name.to_owned());
+    }
+
     /// The name of a single value's cell.
     pub(super) fn single(&self, id: SingleId) -> &str {
         self.singles.get(&id).map_or("unplaced", String::as_str)

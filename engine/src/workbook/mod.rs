@@ -14,6 +14,7 @@ mod estimate;
 mod estimate_columns;
 mod estimate_lines;
 mod factors;
+mod factors_beside;
 mod forms;
 mod formula;
 mod layout;
@@ -101,6 +102,10 @@ fn build(
     order::write(sheet, bid, (&model.prices, estimate))?;
     let sheet = workbook.add_worksheet().set_name("Factors")?;
     model.factors.write(sheet, bid, layout)?;
+    for alternate in &alternates {
+        let (bid, layout) = (alternate.bid, &alternate.layout);
+        alternate.factors.write_values(sheet, bid, layout)?;
+    }
     model
         .prices
         .write(workbook.add_worksheet().set_name("Prices")?, bid)?;

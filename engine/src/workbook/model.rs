@@ -35,21 +35,27 @@ impl<'a> Model<'a> {
 
     /// Plans the sheets of all alternates of the bid.
     pub(super) fn alternates(&self) -> Vec<Self> {
-        let alternates = (1..).zip(&self.bid.alternates);
-        alternates
-            .map(|(number, alternate)| {
-                Self::new(&alternate.bid, self.workshop, Some((self, number)))
-            })
-            .collect()
+        let mut planned: Vec<Self> = Vec::new();
+        for (number, alternate) in (1..).zip(&self.bid.alternates) {
+            let above = planned.last().unwrap_or(self).factors.end();
+            let of = Some((self, number, above));
+            planned.push(Self::new(&alternate.bid, self.workshop, of));
+        }
+        planned
     }
 
-    fn new(bid: &'a Bid, workshop: &'a Workshop, base: Option<(&Model<'a>, usize)>) -> Self {
+    /// Plans a job; for an alternate with the bid, its number, and the row below all factors.
+    fn new(bid: &'a Bid, workshop: &'a Workshop, of: Option<(&Model<'a>, usize, u32)>) -> Self {
         let mut layout = Layout::default();
         let prices = PricesPlan::new(bid, &workshop.products, &mut layout);
-        let factors = FactorsPlan::new(bid, &step_tables(bid), &mut layout);
-        if let Some((_, number)) = base {
-            layout.go_on_for_alternate(number);
-        }
+        let steps = step_tables(bid);
+        let factors = match of {
+            None => FactorsPlan::new(bid, &steps, &mut layout),
+            Some((base, number, above)) => {
+                layout.go_on_for_alternate(number);
+                FactorsPlan::of_alternate(bid, &steps, (base, above), &mut layout)
+            }
+        };
         let sheet = layout.own_sheet("Rooms");
         let mut tables = vec![TablePlan::rooms(bid, sheet, &mut layout)];
         let mut taken: Vec<String> = SHEETS.map(str::to_owned).to_vec();
@@ -66,7 +72,7 @@ impl<'a> Model<'a> {
             tables.push(TablePlan::child(bid, child, sheet, &mut layout));
             taken.push(own);
         }
-        if let Some((base, _)) = base {
+        if let Some((base, ..)) = of {
             let pairs = tables.iter_mut().zip(&base.tables);
             for (plan, followed) in pairs.filter(|(plan, _)| !plan.is_grouped(bid)) {
                 plan.follow(followed, (&bid.ledger, &base.bid.ledger));

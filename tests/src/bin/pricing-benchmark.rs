@@ -174,7 +174,7 @@ fn generate(rooms: usize) -> Vec<u8> {
             rows,
         },
         children: Vec::new(),
-        surveys: Vec::new(),
+        sheets: Vec::new(),
     };
     let registry = registry();
     let workshop = workshop(&registry);
