@@ -8,7 +8,7 @@ use engine::shop::{self, ShopFiles};
 use crate::chance::Chance;
 use crate::oracle::{HEADINGS, Recalculated};
 use crate::priced::Priced;
-use crate::story::workbook;
+use crate::story::workbook_of;
 
 /// Headings of the takeoff; the first is the room's name.
 pub const COLUMNS: [&str; 13] = [
@@ -173,15 +173,9 @@ impl HeatJob {
         let registry = pourwright::registry().unwrap();
         let files = ShopFiles::built_in(&self.shop(), &self.prices());
         let workshop = shop::load(&files, &registry).map_err(words)?;
-        let rows: Vec<Vec<&str>> = std::iter::once(COLUMNS.to_vec())
-            .chain(
-                self.rooms
-                    .iter()
-                    .map(|r| r.iter().map(String::as_str).collect()),
-            )
-            .collect();
-        let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
-        let takeoff = workbook(&[("Rooms", &rows)]);
+        let headings = COLUMNS.map(str::to_owned).into();
+        let rows = std::iter::once(headings).chain(self.rooms.iter().map(|room| room.to_vec()));
+        let takeoff = workbook_of(&[("Rooms".to_owned(), rows.collect())]);
         let grid = grid::read("takeoff.xlsx", &takeoff).map_err(words)?;
         let bid = bid::price(&workshop, &registry, &grid).map_err(words)?;
         Ok(Priced {

@@ -11,7 +11,7 @@ use crate::paths::Paths;
 use crate::priced::Priced;
 pub use crate::rooms::Room;
 use crate::rooms::room;
-use crate::story::workbook;
+use crate::story::{Rows, workbook_of};
 use crate::terms::Terms;
 
 /// Levelers of the generated shop: two of them in bags, one in pails.
@@ -290,33 +290,18 @@ impl Job {
             ["Fee with markup: Crane", &fee],
         ];
         let said = entries.iter().filter(|[_, value]| !value.is_empty());
-        let job: Vec<&[&str]> = said.map(<[&str; 2]>::as_slice).collect();
-        let allowances = self.terms.allowance_rows(&self.rooms);
-        let allowances = borrowed(&allowances);
-        let allowances: Vec<&[&str]> = allowances.iter().map(Vec::as_slice).collect();
-        let (rooms, openings) = (borrowed(&rooms), borrowed(&openings));
-        let rooms: Vec<&[&str]> = rooms.iter().map(Vec::as_slice).collect();
-        let openings: Vec<&[&str]> = openings.iter().map(Vec::as_slice).collect();
-        let floors: Vec<(String, Vec<Vec<String>>)> = self
-            .rooms
-            .iter()
-            .filter_map(|room| Some((room.floor_sheet()?, room.floor.as_ref()?.sheet())))
-            .collect();
-        let floors: Vec<(&str, Vec<Vec<&str>>)> = floors
-            .iter()
-            .map(|(name, rows)| (name.as_str(), borrowed(rows)))
-            .collect();
-        let floors: Vec<(&str, Vec<&[&str]>)> = floors
-            .iter()
-            .map(|(name, rows)| (*name, rows.iter().map(Vec::as_slice).collect()))
-            .collect();
-        let mut sheets: Vec<(&str, &[&[&str]])> =
-            vec![("Job", &job), ("Rooms", &rooms), ("Openings", &openings)];
-        if !self.terms.allowances.is_empty() {
-            sheets.push(("Allowances", &allowances));
-        }
-        sheets.extend(floors.iter().map(|(name, rows)| (*name, rows.as_slice())));
-        workbook(&sheets)
+        let job = said.map(|entry| entry.map(str::to_owned).into()).collect();
+        let mut sheets: Vec<(String, Rows)> = vec![
+            ("Job".to_owned(), job),
+            ("Rooms".to_owned(), rooms),
+            ("Openings".to_owned(), openings),
+        ];
+        sheets.extend(self.terms.sheets(&self.rooms));
+        let floors = self.rooms.iter();
+        sheets.extend(
+            floors.filter_map(|room| Some((room.floor_sheet()?, room.floor.as_ref()?.sheet()))),
+        );
+        workbook_of(&sheets)
     }
 
     /// Prices the job from scratch; the mistakes in words when it cannot be.
@@ -334,12 +319,6 @@ impl Job {
             takeoff,
         })
     }
-}
-
-fn borrowed(rows: &[Vec<String>]) -> Vec<Vec<&str>> {
-    rows.iter()
-        .map(|row| row.iter().map(String::as_str).collect())
-        .collect()
 }
 
 /// The registry of the tests: the floor and paths of every kind.

@@ -15,6 +15,7 @@ pub mod floors;
 pub mod heated;
 pub mod jobs;
 pub mod measured;
+pub mod offers;
 pub mod only_cells;
 pub mod oracle;
 pub mod paths;

@@ -111,20 +111,32 @@ pub fn names_in(folder: &Path) -> Vec<String> {
 
 /// A workbook of sheets of cells; what reads as a number is written as one.
 pub fn workbook(sheets: &[(&str, &[&[&str]])]) -> Vec<u8> {
+    let owned = |cells: &&[&str]| cells.iter().map(|text| (*text).to_owned()).collect();
+    let sheets = sheets
+        .iter()
+        .map(|(name, rows)| ((*name).to_owned(), rows.iter().map(owned).collect()));
+    workbook_of(&sheets.collect::<Vec<_>>())
+}
+
+/// The rows of a sheet.
+pub type Rows = Vec<Vec<String>>;
+
+/// A workbook of sheets by name; what reads as a number is written as one.
+pub fn workbook_of(sheets: &[(String, Rows)]) -> Vec<u8> {
     let mut workbook = Workbook::new();
     // Without a date of its own a workbook has today's, and other bytes in every run.
     let made = ExcelDateTime::from_ymd(2000, 1, 1).unwrap();
     workbook.set_properties(&DocProperties::new().set_creation_datetime(&made));
     for (name, rows) in sheets {
-        let sheet = workbook.add_worksheet().set_name(*name).unwrap();
-        for (row, cells) in (0u32..).zip(*rows) {
-            for (column, text) in (0u16..).zip(*cells) {
+        let sheet = workbook.add_worksheet().set_name(name).unwrap();
+        for (row, cells) in (0u32..).zip(rows) {
+            for (column, text) in (0u16..).zip(cells) {
                 match text.parse::<f64>() {
                     _ if text.is_empty() => continue,
                     Ok(number) if number.is_finite() => {
                         sheet.write_number(row, column, number).unwrap()
                     }
-                    _ => sheet.write_string(row, column, *text).unwrap(),
+                    _ => sheet.write_string(row, column, text).unwrap(),
                 };
             }
         }

@@ -1,11 +1,13 @@
 //! What generated jobs have on top of rooms and prices, now and then: suppliers, phases,
-//! overhead, fees, allowances, payments.
+//! overhead, fees, allowances, payments, alternates.
 
 use engine::bid::{Bid, NO_PHASE};
 
 use crate::chance::Chance;
+use crate::offers::{self, Offer};
 use crate::oracle::{HEADINGS, Recalculated};
 use crate::rooms::Room;
+use crate::story::Rows;
 
 /// The phases of generated jobs.
 const PHASES: [&str; 3] = ["1", "2", "east wing"];
@@ -22,6 +24,7 @@ pub struct Terms {
     /// Room and amount: money for an area of a room, money for the job.
     pub(crate) allowances: Vec<(Option<usize>, f64)>,
     payments: Vec<f64>,
+    offers: Vec<Offer>,
 }
 
 /// An edit of the terms.
@@ -73,6 +76,7 @@ impl Terms {
             } else {
                 Vec::new()
             },
+            offers: offers::generate(seed, rooms.len()),
             payments: if c.once_in(2) {
                 let first = c.between(5.0, 40.0, 0.5);
                 let second = c.between(5.0, 40.0, 0.125);
@@ -125,8 +129,19 @@ impl Terms {
         }
     }
 
-    /// The Allowances sheet.
-    pub(crate) fn allowance_rows(&self, rooms: &[Room]) -> Vec<Vec<String>> {
+    /// Sheets of allowances and alternates, where there are any.
+    pub(crate) fn sheets(&self, rooms: &[Room]) -> Vec<(String, Rows)> {
+        let mut sheets = Vec::new();
+        if !self.allowances.is_empty() {
+            sheets.push(("Allowances".to_owned(), self.allowance_rows(rooms)));
+        }
+        if !self.offers.is_empty() {
+            sheets.push(("Alternates".to_owned(), offers::rows(&self.offers, rooms)));
+        }
+        sheets
+    }
+
+    fn allowance_rows(&self, rooms: &[Room]) -> Rows {
         let mut rows = vec![["Allowance", "Room", "Amount"].map(str::to_owned).into()];
         for (room, amount) in &self.allowances {
             let name = |room: &usize| rooms[*room].name.clone();

@@ -9,7 +9,7 @@ use engine::shop::{self, ShopFiles};
 use crate::estimates::{assert_same_lines, assert_same_terms};
 use crate::oracle::{HEADINGS, Recalculated, close};
 use crate::priced::Priced;
-use crate::story::workbook;
+use crate::story::workbook_of;
 
 /// A job as it is written.
 #[derive(Clone, Debug)]
@@ -68,36 +68,13 @@ impl Trial {
         }
     }
 
-    /// The takeoff as a workbook.
-    fn takeoff(&self) -> Vec<u8> {
-        let sheets: Vec<(&str, Vec<Vec<&str>>)> = self
-            .sheets
-            .iter()
-            .map(|(name, rows)| {
-                let rows = rows
-                    .iter()
-                    .map(|row| row.iter().map(String::as_str).collect());
-                (name.as_str(), rows.collect())
-            })
-            .collect();
-        let borrowed: Vec<(&str, Vec<&[&str]>)> = sheets
-            .iter()
-            .map(|(name, rows)| (*name, rows.iter().map(Vec::as_slice).collect()))
-            .collect();
-        let sheets: Vec<(&str, &[&[&str]])> = borrowed
-            .iter()
-            .map(|(name, rows)| (*name, rows.as_slice()))
-            .collect();
-        workbook(&sheets)
-    }
-
     /// Prices the job; the mistakes in words when it cannot be.
     pub fn price(&self) -> Result<Priced, String> {
         let words = |findings: Findings| to_text(&findings, false);
         let registry = pourwright::registry().unwrap();
         let files = ShopFiles::built_in(&self.shop, &self.prices);
         let workshop = shop::load(&files, &registry).map_err(words)?;
-        let takeoff = self.takeoff();
+        let takeoff = workbook_of(&self.sheets);
         let grid = grid::read("takeoff.xlsx", &takeoff).map_err(words)?;
         let bid = bid::price(&workshop, &registry, &grid).map_err(words)?;
         Ok(Priced {

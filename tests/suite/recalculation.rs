@@ -5,6 +5,7 @@ use pourwright_tests::chance::Chance;
 use pourwright_tests::edits::Edit;
 use pourwright_tests::estimates::{assert_same_lines, assert_same_terms};
 use pourwright_tests::jobs::Job;
+use pourwright_tests::offers::{any_alternate_flagged, assert_same_alternates};
 use pourwright_tests::oracle::{Recalculated, close};
 use pourwright_tests::priced::Priced;
 use pourwright_tests::story::Story;
@@ -28,6 +29,7 @@ fn the_demo_workbook_recalculates_as_written() {
 fn a_few_jobs_recalculate_as_written_and_after_edits() {
     let tally = play(JOBS..JOBS + 12);
     assert!(tally.live > 30, "{tally:?}");
+    assert!(tally.alternates.0 > 10, "{tally:?}");
 }
 
 /// What became of edits.
@@ -36,6 +38,8 @@ struct Tally {
     live: usize,
     flagged: usize,
     refused: usize,
+    /// Alternates that were equal, and that said "price again".
+    alternates: (usize, usize),
 }
 
 /// What became of one edit.
@@ -59,6 +63,11 @@ fn generated_jobs_recalculate_as_written_and_after_edits() {
     println!("edits that stayed live: {live}");
     println!("edits flagged because a row would take another path: {flagged}");
     println!("edits flagged because the job can no longer be priced: {refused}");
+    let live = sum(|t| t.alternates.0);
+    let stale = sum(|t| t.alternates.1);
+    println!("alternates that followed: {live}, that said price again: {stale}");
+    assert!(live > 100, "alternates mostly follow");
+    let live = sum(|t| t.live);
     assert!(live > 500, "an edit should mostly stay live");
     assert!(
         flagged > 100 && refused > 20,
@@ -86,7 +95,8 @@ fn play(seeds: std::ops::Range<u64>) -> Tally {
             edit.in_workbook(&job, &mut sheet);
             sheet.recalculate();
             let told = format!("job {seed} after {history:?}, then {edit:?}");
-            match check(&told, &job, &priced, &sheet, may_be_flagged) {
+            let alternates = &mut tally.alternates;
+            match check(&told, &job, &priced, &sheet, may_be_flagged, alternates) {
                 Outcome::Live => tally.live += 1,
                 // As the workbook asks, the takeoff is priced again.
                 Outcome::Flagged(scratch) => {
@@ -125,18 +135,22 @@ fn check(
     original: &Priced,
     sheet: &Recalculated,
     may_be_flagged: bool,
+    alternates: &mut (usize, usize),
 ) -> Outcome {
     let flagged = sheet.shown_total() == "price again";
     let scratch = match job.price() {
         Ok(scratch) => scratch,
         Err(why) => {
             assert!(
-                flagged,
+                flagged || any_alternate_flagged(sheet, &original.bid),
                 "{told}: cannot be priced, but the workbook shows a total\n{why}"
             );
             return Outcome::Refused;
         }
     };
+    let (live, stale) = assert_same_alternates(sheet, &scratch.bid, told);
+    alternates.0 += live;
+    alternates.1 += stale;
     if flagged {
         let other_path = scratch.paths() != original.paths();
         assert!(

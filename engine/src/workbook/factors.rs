@@ -18,15 +18,15 @@ const FIRST_ROW: u32 = 4;
 
 /// Sheet columns.
 pub(super) mod at {
-    pub(super) const GROUP: u16 = 0;
-    pub(super) const TITLE: u16 = 1;
-    pub(super) const VALUE: u16 = 2;
-    pub(super) const UNIT: u16 = 3;
-    pub(super) const LEAST: u16 = 4;
-    pub(super) const MOST: u16 = 5;
-    pub(super) const WHY: u16 = 6;
-    pub(super) const SOURCE: u16 = 7;
-    pub(super) const CHECK: u16 = 8;
+    pub(in crate::workbook) const GROUP: u16 = 0;
+    pub(in crate::workbook) const TITLE: u16 = 1;
+    pub(in crate::workbook) const VALUE: u16 = 2;
+    pub(in crate::workbook) const UNIT: u16 = 3;
+    pub(in crate::workbook) const LEAST: u16 = 4;
+    pub(in crate::workbook) const MOST: u16 = 5;
+    pub(in crate::workbook) const WHY: u16 = 6;
+    pub(in crate::workbook) const SOURCE: u16 = 7;
+    pub(in crate::workbook) const CHECK: u16 = 8;
 }
 
 /// Where everything stands on the sheet.

@@ -4,7 +4,7 @@
 //! result goes to a cell of another unit, the text gets the factor between them:
 //! `=F7*G7/12`.
 
-use super::layout::{Direction, Layout};
+use super::layout::{Direction, Layout, quoted_sheet};
 use super::piece::{Piece, Rank, cell_scale, cell_unit, fill_in, is_one_call};
 use super::template::{ABOVE, PARENT, ROW, first_child, last_child};
 use crate::diag::column_letters;
@@ -240,7 +240,7 @@ impl Printer<'_> {
         let (first, last) = (first_child(table), last_child(table));
         Some(format!(
             "{}!${letters}{first}:${letters}{last}",
-            super::layout::quoted_sheet(&place.sheet)
+            quoted_sheet(&place.sheet)
         ))
     }
 
@@ -257,7 +257,11 @@ impl Printer<'_> {
                 let (parent, _) = self.ledger.table(self.table).parent().map(|t| (t, ()))?;
                 let place = layout.table(parent)?;
                 let at = *place.columns.get(&column)?;
-                format!("{}!${}{PARENT}", place.sheet, column_letters(at))
+                format!(
+                    "{}!${}{PARENT}",
+                    quoted_sheet(&place.sheet),
+                    column_letters(at)
+                )
             }
             Ref::Children(table, column) if self.ledger.table(table).grouped => {
                 format!("SUM({})", self.own_rows(table, column)?)
