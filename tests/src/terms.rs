@@ -22,7 +22,7 @@ pub struct Terms {
     disposal: Option<f64>,
     pub(crate) job_fee: Option<f64>,
     /// Room and amount: money for an area of a room, money for the job.
-    pub(crate) allowances: Vec<(Option<usize>, f64)>,
+    pub(crate) allowances: Vec<(Option<String>, f64)>,
     payments: Vec<f64>,
     offers: Vec<Offer>,
 }
@@ -70,7 +70,10 @@ impl Terms {
             job_fee: c.once_in(3).then(|| money(c, 900.0) + 1.0),
             allowances: if measured && c.once_in(3) {
                 vec![
-                    (Some(c.below(rooms.len())), money(c, area)),
+                    (
+                        Some(rooms[c.below(rooms.len())].name.clone()),
+                        money(c, area),
+                    ),
                     (None, money(c, 800.0)),
                 ]
             } else {
@@ -133,7 +136,7 @@ impl Terms {
     pub(crate) fn sheets(&self, rooms: &[Room]) -> Vec<(String, Rows)> {
         let mut sheets = Vec::new();
         if !self.allowances.is_empty() {
-            sheets.push(("Allowances".to_owned(), self.allowance_rows(rooms)));
+            sheets.push(("Allowances".to_owned(), self.allowance_rows()));
         }
         if !self.offers.is_empty() {
             sheets.push(("Alternates".to_owned(), offers::rows(&self.offers, rooms)));
@@ -141,17 +144,16 @@ impl Terms {
         sheets
     }
 
-    fn allowance_rows(&self, rooms: &[Room]) -> Rows {
+    fn allowance_rows(&self) -> Rows {
         let mut rows = vec![["Allowance", "Room", "Amount"].map(str::to_owned).into()];
         for (room, amount) in &self.allowances {
-            let name = |room: &usize| rooms[*room].name.clone();
             let (what, per) = match room {
                 Some(_) => ("Tile", "/sq ft"),
                 None => ("Trim", ""),
             };
             rows.push(vec![
                 what.to_owned(),
-                room.as_ref().map_or_else(String::new, name),
+                room.clone().unwrap_or_default(),
                 format!("${amount}{per}"),
             ]);
         }

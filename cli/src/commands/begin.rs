@@ -93,12 +93,19 @@ recipes = [
 ]
 
 # Printed on every bid.
-terms = ["Say here when you are paid."]
+terms = []
 exclusions = []
+
+# When you are paid; the parts make 100 %.
+# payments = [
+#     {{ step = "With the order", part = "40 %" }},
+#     {{ step = "When the floor is accepted", part = "60 %" }},
+# ]
 
 [pricing]
 markup = "0 %"            # on cost; or margin = "0 %", a percentage of the price
 contingency = "0 %"       # on cost and tax
+# overhead = "0 %"        # on cost alone; the markup is on all of these
 tax_on_materials = "0 %"  # tax that you pay on what you buy
 minimum_charge = "{currency}0"
 round_to = "{currency}1"         # step to which the bid is rounded
@@ -107,7 +114,14 @@ rounding = "up"           # or "nearest"
 # A kind of item may have percentages of its own:
 # material, labour, equipment, subcontract, charge.
 # [pricing.labour]
-# markup = "0 %"
+# markup = "0 %"            # or margin, whatever the others have
+
+# Fees that stand on every bid beside the rooms: money as it is, money with
+# the markup, or a percentage of the price of all lines.
+# [fees]
+# "Permit" = "{currency}180"
+# "Dump fee" = {{ amount = "{currency}95", markup = true }}
+# "Card fee" = "3 %"
 
 # Your own values for the factors of a recipe; without them its defaults count.
 # [factors.leveling]

@@ -9,8 +9,8 @@ use crate::script::ItemKind;
 use crate::shop::{FeeEntry, PricingEntries};
 use crate::takeoff::{Allowance, FeeAmount, Takeoff};
 use crate::trail::{
-    ColumnId, Kind, Ledger, NodeId, Ref, Role, Shape, SingleId, Table, TableId, Tracer, TrailError,
-    builtin,
+    Column, ColumnId, Kind, Ledger, NodeId, Ref, Role, Shape, SingleId, Table, TableId, Tracer,
+    TrailError, builtin,
 };
 
 /// Lines of one sort.
@@ -73,13 +73,13 @@ pub(super) fn add_allowances(
     ledger: &mut Ledger,
 ) -> Outcome<Option<Added>> {
     let rooms = takeoff.rooms.table;
-    let area = measured_area(ledger.table(rooms));
+    let area = sure_area(ledger.table(rooms));
     let mut findings = Findings::new();
     for allowance in takeoff.allowances.iter().filter(|a| a.is_by_area()) {
         if area.is_none() {
             findings.push(
                 Diagnostic::error(format!(
-                    "allowance {} is money for an area, but not every room has an area",
+                    "allowance {} is money for an area, but not every room is sure to have an area",
                     crate::diag::quoted(&allowance.name)
                 ))
                 .at(allowance.place.clone())
@@ -121,13 +121,31 @@ pub(super) fn add_allowances(
 /// The column with the own area of each room, where every room has one: as measured, or as it
 /// follows.
 pub fn measured_area(rooms: &Table) -> Option<ColumnId> {
-    let mut columns = rooms.columns().filter(|(_, column)| {
+    areas(rooms).next().map(|(id, _)| id)
+}
+
+/// The columns with the own area of every room.
+fn areas(rooms: &Table) -> impl Iterator<Item = (ColumnId, &Column)> {
+    rooms.columns().filter(|(_, column)| {
         column.name.rsplit('.').next() == Some("area")
             && column.kind == Kind::Number(Dimension::AREA)
             && matches!(column.role, Role::Input | Role::Cell)
             && !column.values.iter().any(|value| value.is_nan())
-    });
-    columns.next().map(|(id, _)| id)
+    })
+}
+
+/// The area by which allowances are reckoned: as a recipe gives it, else as it must be typed. A
+/// cell that may be cleared, because readings stand in for it, would be nothing then.
+fn sure_area(rooms: &Table) -> Option<ColumnId> {
+    let is_cell = |(_, column): &(ColumnId, &Column)| column.role == Role::Cell;
+    let must_be_typed = |(_, column): &(ColumnId, &Column)| {
+        let facts = column.input.as_ref();
+        facts.is_some_and(|facts| !facts.may_be_blank)
+    };
+    let found = areas(rooms)
+        .find(is_cell)
+        .or(areas(rooms).find(must_be_typed));
+    found.map(|(id, _)| id)
 }
 
 /// Adds a table of lines, each priced in its own way.

@@ -54,18 +54,18 @@ pub(super) fn add_payments(
         })
     };
     let part = part_column("part", "Part", "Of the bid");
-    let running_part = part_column("running_part", "Running part", "This part and all above it");
+    let running_part = part_column("running_part", "Part so far", "This part and all above it");
     let mut money =
         |name: &str, title: &str, note: &str| money_column(ledger, table, name, title, note);
     let running_amount = money(
         "running_amount",
-        "Running amount",
+        "So far",
         "Their part of the bid, to the cent",
     );
     let amount = money(
         "amount",
         "Amount",
-        "This running amount less the one above: all payments add up to the bid exactly",
+        "What is due so far less what was due before: all payments add up to the bid exactly",
     );
     let mut shapes = Vec::new();
     for single in singles {

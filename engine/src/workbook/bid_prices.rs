@@ -22,6 +22,9 @@ const SECOND: u16 = 1;
 /// Sheet column of a room's area, and of what a fee or an allowance is reckoned by.
 const THIRD: u16 = 2;
 
+/// Letters of a heading between the first column and the last.
+const BETWEEN: usize = 16;
+
 impl Page<'_> {
     fn money(&self) -> String {
         styles::money_format(&self.bid.ledger.units.currency().symbol)
@@ -42,6 +45,8 @@ impl Page<'_> {
             .write_string_with_format(row, THIRD, between[1], &right)?;
         self.sheet
             .write_string_with_format(row, LAST, last, &right)?;
+        let height = page::height_for(between[1], BETWEEN);
+        self.sheet.set_row_height(row, height)?;
         self.row += 1;
         Ok(())
     }
@@ -225,7 +230,7 @@ impl Page<'_> {
             self.headings("Allowances", ["", ""], "")?;
             self.added_lines(allowances)?;
             self.across(
-                "An allowance is a sum held for what is yet to be chosen; it is part of the total, and what is chosen is settled against it.",
+                "Allowances are sums for what is yet to be chosen; what is chosen is settled against them.",
                 &styles::remark().set_text_wrap(),
             )?;
         }

@@ -8,7 +8,10 @@ use super::page;
 use super::styles::{self, Look};
 use crate::diag::column_letters;
 use crate::quantity::System;
-use crate::takeoff::{InputKind, InputSpec, JOB_KEYS, Surveyor, TableSpec, TakeoffSpec};
+use crate::takeoff::{
+    ALLOWANCE_HEADINGS, ALLOWANCES, InputKind, InputSpec, JOB_KEYS, Surveyor, TableSpec,
+    TakeoffSpec,
+};
 use crate::trail::{Choice, Ledger};
 
 /// Rows of a blank form that have drop-downs.
@@ -108,6 +111,9 @@ fn takeoff_form(
             &lists,
         )?;
     }
+    if filled.is_none() {
+        write_allowances(workbook.add_worksheet().set_name(ALLOWANCES)?)?;
+    }
     for (name, rows) in filled.iter().flat_map(|filled| &filled.sheets) {
         let sheet = workbook.add_worksheet().set_name(name)?;
         write_cells(sheet, 0, rows)?;
@@ -127,6 +133,20 @@ fn takeoff_form(
         }
     }
     workbook.save_to_buffer()
+}
+
+/// A blank sheet of allowances.
+fn write_allowances(sheet: &mut Worksheet) -> Result<(), XlsxError> {
+    const HEADING_ROW: u32 = 2;
+    let title = "Allowances: one row for each, where there are any";
+    sheet.write_string_with_format(0, 0, title, &styles::title())?;
+    for (at, (heading, why)) in (0u16..).zip(ALLOWANCE_HEADINGS) {
+        sheet.write_string_with_format(HEADING_ROW, at, heading, &styles::heading())?;
+        sheet.set_column_width(at, 30)?;
+        sheet.insert_note(HEADING_ROW, at, &page::note(why))?;
+    }
+    sheet.set_freeze_panes(HEADING_ROW + 1, 1)?;
+    page::set_up_form(sheet, HEADING_ROW, ALLOWANCE_HEADINGS.len())
 }
 
 /// The lists behind drop-downs: the input's name and its texts.
@@ -216,6 +236,10 @@ fn write_job(
             sheet.add_data_validation(row, 1, row, 1, &choices)?;
         }
         row += 1;
+    }
+    if filled.is_none() {
+        let what = "A fee of this job: money, or a percentage such as 2 %; as it is. \"Fee with markup: …\" adds the markup. A row for each.";
+        write_entry(sheet, row, "Fee: Permit", None, what)?;
     }
     Ok(())
 }
