@@ -164,7 +164,7 @@ mod tests {
 
     #[test]
     fn keys_of_the_job_sheet_name_fees() {
-        let name = |key| fee_key(key).map(|(name, with)| (name, with));
+        let name = fee_key;
         assert_eq!(
             name("Fee:  City  permit"),
             Some(("City permit".into(), false))
