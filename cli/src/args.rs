@@ -91,6 +91,24 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Lay tile out on each room: counts, narrowest cuts, and drawings.
+    ///
+    /// Rooms that name a tile, or its size, and whose outline is known: by readings, or by
+    /// length and width. Drawings with all cuts are written into a folder beside the takeoff;
+    /// where another start leaves wider cuts, that one is drawn as well. Shops whose recipes
+    /// include tile.
+    Layout {
+        /// The takeoff.
+        takeoff: PathBuf,
+        /// The room; otherwise all that can be laid out.
+        room: Option<String>,
+        /// Shop folder; otherwise the nearest one above the takeoff.
+        #[arg(long, value_name = "FOLDER")]
+        shop: Option<PathBuf>,
+        /// Print the figures as JSON, for other programs.
+        #[arg(long)]
+        json: bool,
+    },
     /// Print what the electrician needs of each heated room, with lines to fill in.
     ///
     /// Product, watts, amps, circuit, breaker, and the resistance to be measured as

@@ -4,6 +4,7 @@ mod args;
 mod builtin;
 mod commands;
 mod context;
+mod pictures;
 mod plugins;
 mod print;
 mod save;

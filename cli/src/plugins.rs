@@ -11,6 +11,7 @@ const PLUGINS: &[&dyn Plugin] = &[
     &joints::Joints,
     &setting::Setting,
     &crew::Crew,
+    &tile::Tile,
 ];
 
 /// Everything that is registered.

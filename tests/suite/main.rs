@@ -12,6 +12,7 @@
 //! * `edges`: strip, dams and boxes
 //! * `setting`: what bonds and joins tile
 //! * `crew`: labour and equipment around the pour, and which shops get them
+//! * `tile`: tile laid out on rooms, its pieces and cuts
 //! * `adjoining`: rooms that adjoin, poured as one level or as two
 //! * `assess`: what the floor under a pour asks for, and what carries it
 //! * `verdicts`: the tolerance that a room chooses, where its floor is too high, what grinding saves
@@ -58,5 +59,6 @@ mod real_sheets;
 mod recalculation;
 mod setting;
 mod surveys;
+mod tile;
 mod verdicts;
 mod workbook_text;

@@ -5,6 +5,7 @@ mod bid;
 mod cuts;
 mod explain;
 mod heat;
+mod layout;
 mod prove;
 mod survey;
 mod tryout;
@@ -57,6 +58,12 @@ pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> 
             shop,
             json,
         } => heat::run(&takeoff, room.as_deref(), shop.as_ref(), json, terminal),
+        Command::Layout {
+            takeoff,
+            room,
+            shop,
+            json,
+        } => layout::run(&takeoff, room.as_deref(), shop.as_ref(), json, terminal),
         Command::Begin { folder, metric } => begin::run(&folder, metric, terminal),
         Command::Words { name, json } => words::run(name.as_deref(), json, terminal),
         Command::Prove { recipe, shop, json } => {

@@ -6,7 +6,7 @@ use super::surveys::{SurveyCells, add_surveys};
 use crate::diag::{Diagnostic, Findings, Outcome};
 use crate::plugin::Registry;
 use crate::recipe::Recipe;
-use crate::script::{Host, Scene, Script};
+use crate::script::{Host, Scene, SceneFigures, Script};
 use crate::shop::{FactorEntry, Workshop};
 use crate::takeoff::Takeoff;
 use crate::trail::{Block, Ledger, Table, TableId};
@@ -46,12 +46,14 @@ pub(super) fn evaluate(
     let mut columns = Columns::default();
     let mut surveyed = Vec::new();
     for surveys in &takeoff.surveys {
-        surveyed.push(add_surveys(surveys, takeoff.rooms.table, ledger)?);
+        surveyed.push(add_surveys(surveys, takeoff.rooms.table, registry, ledger)?);
     }
+    let figures = SceneFigures::plain(registry, &mut ledger.texts);
     let setting = Setting {
         workshop,
         takeoff,
         surveyed: &surveyed,
+        figures: &figures,
         children: &children,
         job,
     };
@@ -136,6 +138,7 @@ struct Setting<'a> {
     workshop: &'a Workshop,
     takeoff: &'a Takeoff,
     surveyed: &'a [SurveyCells],
+    figures: &'a [SceneFigures],
     children: &'a [TableId],
     job: TableId,
 }
@@ -148,6 +151,7 @@ impl<'a> Setting<'a> {
             rooms: self.takeoff.rooms.table,
             surveys: &self.takeoff.surveys,
             surveyed: self.surveyed,
+            figures: self.figures,
             children: self.children,
             job: self.job,
             cells: &columns.cells,

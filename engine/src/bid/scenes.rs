@@ -3,7 +3,7 @@
 use super::bind::{CellIndex, ItemColumn};
 use super::surveys::{SurveyCells, enter_scene};
 use crate::recipe::Recipe;
-use crate::script::{Entry, NameSet, Scene, Worked};
+use crate::script::{Entry, NameSet, Scene, SceneFigures, Worked};
 use crate::shop::{FactorEntry, Workshop};
 use crate::takeoff::Surveys;
 use crate::trail::{Column, ColumnId, Kind, Ledger, Ref, Role, SingleRole, TableId};
@@ -14,6 +14,7 @@ pub(super) struct Stage<'a> {
     pub(super) rooms: TableId,
     pub(super) surveys: &'a [Surveys],
     pub(super) surveyed: &'a [SurveyCells],
+    pub(super) figures: &'a [SceneFigures],
     pub(super) children: &'a [TableId],
     pub(super) job: TableId,
     pub(super) cells: &'a CellIndex,
@@ -67,6 +68,7 @@ impl Stage<'_> {
             products: self.workshop.products.clone(),
             questions: Vec::new(),
             worked: None,
+            figures: self.figures.to_vec(),
         };
         scene.names.extend(self.stand_ins(recipe));
         scene

@@ -1,16 +1,15 @@
 //! What follows from the readings of surveys by plain arithmetic, for each reading and each room.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::computed::fill;
 use crate::diag::Outcome;
+use crate::plugin::{Figures, NO_READINGS, OWN_PARAMETERS, Registry, Surveyed};
 use crate::quantity::{Dimension, Operator, Unit};
-use crate::script::{Entry, NameSet, Scene, SceneQuestion};
+use crate::script::{Entry, NameSet, Scene, SceneFigures, SceneQuestion};
 use crate::takeoff::{Question, SURVEY_CELLS, Survey, Surveys};
 use crate::trail::{
-    Accepts, Column, ColumnId, Form, Function, Kind, Ledger, Parameter, Ref, Role, Shape, TableId,
-    builtin,
+    Column, ColumnId, Form, Function, Kind, Ledger, Ref, Role, Shape, TableId, builtin,
 };
 
 /// The columns that rooms have of a survey, by their names in scripts, and the count of
@@ -20,12 +19,14 @@ pub(super) struct SurveyCells {
     pub(super) named: Vec<(String, ColumnId)>,
     changed: ColumnId,
     questions: Vec<Arc<Function>>,
+    figures: Vec<(&'static str, Vec<Arc<Function>>)>,
 }
 
 /// Adds heights to the readings; area, mean, highest and lowest to the rooms.
 pub(super) fn add_surveys(
     surveys: &Surveys,
     rooms: TableId,
+    registry: &Registry,
     ledger: &mut Ledger,
 ) -> Outcome<SurveyCells> {
     let (weighted, height, changed) = add_heights(surveys, ledger)?;
@@ -82,10 +83,23 @@ pub(super) fn add_surveys(
     })?;
     let has = |row: usize| u16::from(surveys.of_room[row].is_some());
     fill(ledger, rooms, vec![Shape::default(), surveyed], has, kind)?;
+    let answered = answered(surveys, rooms, ledger);
+    let questions = surveys.surveyor.questions().iter();
+    let of_kind = |figures: &&Figures| figures.survey == Some(kind);
+    let figures = registry.figures().map(|(_, figures)| figures);
     Ok(SurveyCells {
         named,
         changed: changed_here,
-        questions: questions(surveys, rooms, ledger),
+        questions: questions
+            .map(|question| Arc::new(asked(question, answered.clone())))
+            .collect(),
+        figures: figures
+            .filter(of_kind)
+            .map(|figures| {
+                let functions = figures.functions(&answered, &mut ledger.texts);
+                (figures.name, functions)
+            })
+            .collect(),
     })
 }
 
@@ -180,46 +194,34 @@ pub(super) fn enter_scene(
             rests_on: [reference(surveys.input), reference(cells.changed)],
         });
     }
+    for (name, functions) in &cells.figures {
+        scene.figures.push(SceneFigures {
+            set: Some(scene.names.len() - 1),
+            name,
+            functions: functions.clone(),
+            rests_on: vec![reference(surveys.input), reference(cells.changed)],
+        });
+    }
 }
 
-/// Surveys by the text that names their sheet.
-type Answered = Arc<HashMap<u64, Arc<dyn Survey>>>;
-
-/// The questions of a surveyor, answered by the surveys of the job.
-fn questions(surveys: &Surveys, rooms: TableId, ledger: &Ledger) -> Vec<Arc<Function>> {
+/// The surveys of the job by the text that names their sheet.
+fn answered(surveys: &Surveys, rooms: TableId, ledger: &Ledger) -> Surveyed {
     let names = ledger.table(rooms).values(surveys.input);
-    let answered: Answered = Arc::new(
-        names
-            .iter()
-            .zip(&surveys.of_room)
+    let named = names.iter().zip(&surveys.of_room);
+    Arc::new(
+        named
             .filter_map(|(name, survey)| Some((name.to_bits(), survey.clone()?)))
             .collect(),
-    );
-    let questions = surveys.surveyor.questions().iter();
-    questions
-        .map(|question| Arc::new(asked(question, answered.clone())))
-        .collect()
+    )
 }
 
 /// A question as a function: of the sheet, of the readings changed since, and of what is asked.
-fn asked(question: &Question, answered: Answered) -> Function {
+fn asked(question: &Question, answered: Surveyed) -> Function {
     let name = question.name;
-    let own = [
-        Parameter {
-            name: "readings",
-            accepts: Accepts::Text,
-        },
-        Parameter {
-            name: "readings changed",
-            accepts: Accepts::Number,
-        },
-    ];
+    let parameters = OWN_PARAMETERS.iter().chain(question.parameters);
     Function {
         name,
-        parameters: own
-            .into_iter()
-            .chain(question.parameters.to_vec())
-            .collect(),
+        parameters: parameters.cloned().collect(),
         repeats: false,
         gives: question.gives,
         sentence: question.sentence,
@@ -227,7 +229,7 @@ fn asked(question: &Question, answered: Answered) -> Function {
         body: Arc::new(
             move |arguments| match answered.get(&arguments[0].to_bits()) {
                 Some(survey) => survey.answer(name, &arguments[2..]),
-                None => Err("the room has no readings".to_owned()),
+                None => Err(NO_READINGS.to_owned()),
             },
         ),
         form: Form::Fixed,

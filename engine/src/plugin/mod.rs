@@ -1,6 +1,7 @@
 //! The plugin door: how a crate adds functions and stock recipes. The engine's own
 //! functions come in through it too.
 
+mod figures;
 mod reference;
 mod registry;
 mod standard;
@@ -11,8 +12,12 @@ pub use crate::grid::{Cell, HeaderRow, HeaderTrouble, UnitSources, Value, Wanted
 pub use crate::measure::{read_unit, write};
 pub use crate::quantity::rounding::whole_up;
 pub use crate::quantity::{Currency, Dimension, System, Unit, Units};
-pub use crate::takeoff::{Fact, Part, Question, Reading, Survey, SurveySheet, Surveyor};
+pub use crate::takeoff::{
+    Fact, Outline, Part, Question, Reading, Stretch, Survey, SurveySheet, Surveyor,
+};
 pub use crate::trail::{Accepts, Body, Form, Function, Gives, Parameter};
+pub use figures::{Figure, Figures, FiguresBody};
+pub(crate) use figures::{NO_READINGS, OWN_PARAMETERS, Surveyed, short_name};
 pub use reference::{WordEntry, word_entries};
 pub use registry::{Registry, RegistryError};
 pub use standard::Standard;
@@ -27,6 +32,12 @@ pub trait Plugin {
 
     /// The functions it adds.
     fn functions(&self) -> Vec<Function> {
+        Vec::new()
+    }
+
+    /// The figures it adds: several answers to one question, of arguments alone or of a survey
+    /// that any plugin reads.
+    fn figures(&self) -> Vec<Figures> {
         Vec::new()
     }
 

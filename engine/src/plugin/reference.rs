@@ -1,6 +1,6 @@
 //! The vocabulary as a reference, written from what is registered.
 
-use super::{Registry, Surveyor};
+use super::{Figures, Registry, Surveyor};
 use crate::takeoff::SURVEY_CELLS;
 
 /// One entry of the reference.
@@ -40,12 +40,42 @@ pub fn word_entries(registry: &Registry) -> Vec<WordEntry> {
         .collect();
     entries.extend(
         registry
+            .figures()
+            .flat_map(|(plugin, figures)| figures_entries(plugin, figures)),
+    );
+    entries.extend(
+        registry
             .surveyors()
             .iter()
             .flat_map(|surveyor| survey_entries(*surveyor)),
     );
     entries.sort_by(|a, b| (&a.plugin, &a.name, &a.usage).cmp(&(&b.plugin, &b.name, &b.usage)));
     entries
+}
+
+/// A question and each of its figures.
+fn figures_entries(plugin: &str, figures: &Figures) -> Vec<WordEntry> {
+    let entry = |usage: String, sentence: &str, example: &str| WordEntry {
+        name: figures.name.to_owned(),
+        usage,
+        sentence: sentence.to_owned(),
+        example: example.to_owned(),
+        plugin: plugin.to_owned(),
+        workbook: "fixed values, flagged when what they rest on changes".to_owned(),
+    };
+    let asked = figures.usage();
+    let of = asked.split('(').next().unwrap_or_default();
+    let each = figures
+        .figures
+        .iter()
+        .map(|figure| {
+            let usage = format!("{of}(…).{}", figure.short_name());
+            entry(usage, figure.sentence, "")
+        })
+        .collect::<Vec<_>>();
+    let mut all = vec![entry(asked, figures.sentence, figures.example)];
+    all.extend(each);
+    all
 }
 
 /// What a survey gives: cells that stay live, and answers that are fixed.

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::{Plugin, Standard, StockRecipe, Surveyor};
+use super::{Figures, Plugin, Standard, StockRecipe, Surveyor};
 use crate::trail::Function;
 
 /// What is wrong with a set of plugins; a fault of the program, not of its user.
@@ -13,6 +13,8 @@ pub enum RegistryError {
     FunctionTwice(&'static str),
     /// Two recipes have one name.
     RecipeTwice(&'static str),
+    /// Two sets of figures are asked for alike.
+    FiguresTwice(&'static str),
     /// A function lacks its sentence or its example.
     Undescribed(&'static str),
 }
@@ -21,6 +23,7 @@ impl fmt::Display for RegistryError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::FunctionTwice(name) => write!(f, "function {name} is registered twice"),
+            Self::FiguresTwice(name) => write!(f, "figures {name} are registered twice"),
             Self::RecipeTwice(name) => write!(f, "recipe {name} is registered twice"),
             Self::Undescribed(name) => write!(f, "function {name} has no sentence or no example"),
         }
@@ -31,6 +34,7 @@ impl fmt::Display for RegistryError {
 #[derive(Clone, Debug)]
 pub struct Registry {
     functions: Vec<(&'static str, Arc<Function>)>,
+    figures: Vec<(&'static str, Figures)>,
     recipes: Vec<(&'static str, StockRecipe)>,
     surveyors: Vec<&'static dyn Surveyor>,
 }
@@ -43,6 +47,7 @@ impl Registry {
     pub fn new(plugins: &[&dyn Plugin]) -> Result<Self, RegistryError> {
         let mut registry = Self {
             functions: Vec::new(),
+            figures: Vec::new(),
             recipes: Vec::new(),
             surveyors: Vec::new(),
         };
@@ -66,6 +71,19 @@ impl Registry {
                 return Err(RegistryError::FunctionTwice(name));
             }
             self.functions.push((plugin.name(), Arc::new(function)));
+        }
+        for figures in plugin.figures() {
+            let name = figures.name;
+            // What a survey answers cannot be shown without one.
+            let is_shown = figures.survey.is_some() || !figures.example.is_empty();
+            if figures.sentence.is_empty() || !is_shown {
+                return Err(RegistryError::Undescribed(name));
+            }
+            let same = |known: &Figures| known.name == name && known.survey == figures.survey;
+            if self.figures.iter().any(|(_, known)| same(known)) {
+                return Err(RegistryError::FiguresTwice(name));
+            }
+            self.figures.push((plugin.name(), figures));
         }
         self.surveyors.extend(plugin.surveyors());
         for recipe in plugin.recipes() {
@@ -94,6 +112,13 @@ impl Registry {
             .iter()
             .map(|(_, function)| function)
             .filter(move |function| function.name == name)
+    }
+
+    /// All figures with the plugin that brought them.
+    pub fn figures(&self) -> impl Iterator<Item = (&'static str, &Figures)> {
+        self.figures
+            .iter()
+            .map(|(plugin, figures)| (*plugin, figures))
     }
 
     /// All readers of surveys.

@@ -10,8 +10,10 @@ use rhai::{AST, Dynamic, Engine, OptimizationLevel};
 use super::mistake::diagnose;
 use super::session::Shared;
 use super::statements::{Statement, split};
-use super::values::{Book, Counted, Names, Steps, Traced, WholeColumn};
-use super::{FORMS, forms, functions, lookups, names, operators, questions, worked};
+use super::values::{Asked, Book, Counted, Names, Steps, Traced, WholeColumn};
+use super::{
+    FORMS, figures, forms, functions, lookups, names, operators, questions, worked,
+};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText};
 use crate::plugin::Registry;
 use crate::quantity::Units;
@@ -79,10 +81,16 @@ impl Host {
         lookups::register(&mut engine, &shared);
         worked::register(&mut engine, &shared);
         questions::register(&mut engine, &shared, registry);
+        figures::register(&mut engine, &shared, registry);
         let mut known: Vec<(String, String)> = registry
             .functions()
             .map(|(_, function)| (function.name.to_owned(), function.usage()))
             .collect();
+        known.extend(
+            registry
+                .figures()
+                .map(|(_, figures)| (figures.name.to_owned(), figures.usage())),
+        );
         known.extend(
             FORMS
                 .iter()
@@ -223,6 +231,7 @@ fn sandbox(spent: &Rc<Spent>) -> Engine {
         .register_type_with_name::<Book>("Book")
         .register_type_with_name::<Steps>("Steps")
         .register_type_with_name::<WholeColumn>("WholeColumn")
+        .register_type_with_name::<Asked>("Asked")
         .register_type_with_name::<Counted>("Counted");
     engine.register_iterator::<Counted>();
     engine

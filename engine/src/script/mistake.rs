@@ -299,6 +299,11 @@ pub(super) const NOT_VALUES: &[(&str, &str, &str)] = &[
         "Look a value up with step_table(x, …).",
     ),
     (
+        "Asked",
+        "these are several figures, not a value",
+        "Write the figure's name after a point.",
+    ),
+    (
         "Names",
         "this is a set of names, not a value",
         "Write the name after a point, such as room.area.",

@@ -5,6 +5,7 @@
 //! depth are bounded alike in debug and release builds.
 
 mod convert;
+mod figures;
 mod form_words;
 mod forms;
 mod functions;
@@ -25,7 +26,7 @@ mod worked;
 pub use form_words::{FORMS, FormWord};
 pub use host::{Host, Script};
 pub use run::{CellSaid, ScriptRun};
-pub use scene::{Entry, NAME_SETS, NameSet, Scene, SceneQuestion};
+pub use scene::{Entry, NAME_SETS, NameSet, Scene, SceneFigures, SceneQuestion};
 pub use session::{CautionSaid, ItemKind, ItemSaid};
 pub use worked::Worked;
 

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use super::worked::Worked;
-use crate::trail::{Function, Ref, TableId};
+use crate::plugin::{Registry, Surveyed};
+use crate::trail::{Function, Ref, TableId, Texts};
 
 /// The sets of names that scripts see: how they are written, and what they hold.
 pub const NAME_SETS: [(&str, &str); 8] = [
@@ -75,6 +76,34 @@ pub struct SceneQuestion {
     pub rests_on: [Ref; 2],
 }
 
+/// Figures that can be asked for, such as `layout(…)` or `floor.layout(…)`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SceneFigures {
+    /// The set of names that is asked, by its number in the scene; none where arguments say all.
+    pub set: Option<usize>,
+    /// What scripts call.
+    pub name: &'static str,
+    /// One function for each figure; their first parameters are what the answers rest on.
+    pub functions: Vec<Arc<Function>>,
+    /// What the answers rest on beside the arguments.
+    pub rests_on: Vec<Ref>,
+}
+
+impl SceneFigures {
+    /// The figures of a job that are asked for by arguments alone.
+    pub fn plain(registry: &Registry, texts: &mut Texts) -> Vec<Self> {
+        let plain = registry.figures().filter(|(_, f)| f.survey.is_none());
+        plain
+            .map(|(_, figures)| Self {
+                set: None,
+                name: figures.name,
+                functions: figures.functions(&Surveyed::default(), texts),
+                rests_on: Vec::new(),
+            })
+            .collect()
+    }
+}
+
 /// Everything a script sees.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
@@ -88,6 +117,8 @@ pub struct Scene {
     pub questions: Vec<SceneQuestion>,
     /// What rooms are charged by rates, once all of them are evaluated.
     pub worked: Option<Vec<Worked>>,
+    /// Figures that can be asked for.
+    pub figures: Vec<SceneFigures>,
 }
 
 impl Scene {

@@ -1,5 +1,7 @@
 //! What script variables hold.
 
+use std::sync::Arc;
+
 use rhai::Dynamic;
 
 use crate::trail::{NodeId, TableId};
@@ -19,6 +21,15 @@ pub(super) struct Book;
 /// A step table of a factor.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Steps(pub(super) TableId);
+
+/// Figures that were asked for: which ones, and of what.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Asked {
+    /// Their number in the scene.
+    pub(super) figures: usize,
+    /// What was asked.
+    pub(super) arguments: Arc<[NodeId]>,
+}
 
 /// A whole column, to be summed by `total`.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -30,8 +30,8 @@ pub use job::{JOB_KEYS, JobFacts, Override};
 pub use phase::phase_input;
 pub use spec::{InputKind, InputSpec, InputValue, TableSpec, TakeoffSpec};
 pub use survey::{
-    Fact, Part, Question, Reading, SURVEY_CELLS, Survey, SurveyColumns, SurveySheet, Surveyor,
-    Surveys,
+    Fact, Outline, Part, Question, Reading, SURVEY_CELLS, Stretch, Survey, SurveyColumns,
+    SurveySheet, Surveyor, Surveys,
 };
 pub use table::{Carried, TakeoffTable};
 

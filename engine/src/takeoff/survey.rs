@@ -82,6 +82,11 @@ pub trait Survey: fmt::Debug + Send + Sync {
         &[]
     }
 
+    /// Its outline, for plugins that lay something out on it; nothing where it has none.
+    fn outline(&self) -> Option<Outline> {
+        None
+    }
+
     /// The answer to a question, all in base units.
     ///
     /// # Errors
@@ -130,6 +135,22 @@ pub struct Part {
     pub label: String,
     /// Inputs that it fills, in base units.
     pub values: Vec<(&'static str, f64)>,
+}
+
+/// A straight stretch from one place to another: across and along, in base units.
+pub type Stretch = [(f64, f64); 2];
+
+/// The outline of what was surveyed, across and along in base units.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outline {
+    /// Rings of corners: the first around it, others around islands in it.
+    pub rings: Vec<Vec<(f64, f64)>>,
+    /// The walls, in the order in which they are listed.
+    pub walls: Vec<Stretch>,
+    /// The openings, in the order in which they are listed.
+    pub openings: Vec<Stretch>,
+    /// What is cut out of the floor, such as registers: from a corner to the opposite one.
+    pub cut_outs: Vec<Stretch>,
 }
 
 /// A value that a survey may state.

@@ -30,6 +30,8 @@ pub enum Accepts {
     Text,
     /// A text that may be blank.
     PerhapsText,
+    /// One of these texts; the computation receives its number in the list, from 0.
+    OneOf(&'static [&'static str]),
     /// A condition.
     Condition,
 }
@@ -224,6 +226,10 @@ impl Function {
             Accepts::Text | Accepts::PerhapsText => {
                 (argument.kind == Kind::Text, "a text".to_owned())
             }
+            Accepts::OneOf(words) => (
+                argument.kind == Kind::Text,
+                format!("one of the texts {}", words.join(", ")),
+            ),
             Accepts::Condition => (
                 argument.kind == Kind::Condition,
                 "a condition, such as depth.above(limit)".to_owned(),

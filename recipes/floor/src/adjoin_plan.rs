@@ -50,7 +50,7 @@ impl Footprint {
     pub(crate) fn new(survey: &FloorSurvey, origin: Point) -> Self {
         let (sheet, surface) = (&survey.sheet, &survey.surface);
         let moved = |at: Point| Point::new(at.x + origin.x, at.y + origin.y);
-        let mut rings = parts::rings(&sheet.rings, surface);
+        let mut rings = survey.rings().to_vec();
         rings.iter_mut().flatten().for_each(|at| *at = moved(*at));
         let walls = rings.iter().flat_map(|ring| parts::straight(ring));
         let doors = sheet.marks.iter().filter(|m| m.kind == MarkKind::Opening);

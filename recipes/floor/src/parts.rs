@@ -2,7 +2,6 @@
 
 use engine::plugin::Part;
 
-use crate::contour::Contours;
 use crate::sheet::{FloorSheet, Mark, MarkKind};
 use crate::slice::between;
 use crate::surface::{Point, Surface};
@@ -33,7 +32,7 @@ impl Edge {
 }
 
 /// The walls in order around the outline and its islands, then the openings, then the registers.
-pub fn edges(sheet: &FloorSheet, surface: &Surface) -> Vec<Edge> {
+pub fn edges(sheet: &FloorSheet, rings: &[Vec<Point>]) -> Vec<Edge> {
     let marked = |kind| sheet.marks.iter().filter(move |mark| mark.kind == kind);
     let mut edges: Vec<Edge> = Vec::new();
     let mut add = |table: &'static str, number: usize, mut values: Vec<_>, stretches| {
@@ -46,7 +45,7 @@ pub fn edges(sheet: &FloorSheet, surface: &Surface) -> Vec<Edge> {
         };
         edges.push(Edge { part, stretches });
     };
-    for (number, (from, to)) in walls(&sheet.rings, surface).into_iter().enumerate() {
+    for (number, (from, to)) in walls(rings).into_iter().enumerate() {
         let open: f64 = marked(MarkKind::Opening)
             .map(|mark| shared(mark, from, to))
             .sum();
@@ -71,20 +70,8 @@ pub fn edges(sheet: &FloorSheet, surface: &Surface) -> Vec<Edge> {
 }
 
 /// The walls, around the outline and around each island.
-pub fn walls(drawn: &[Vec<Point>], surface: &Surface) -> Vec<(Point, Point)> {
-    rings(drawn, surface)
-        .iter()
-        .flat_map(|ring| straight(ring))
-        .collect()
-}
-
-/// The outline and its islands: as drawn, else as far as the floor reaches.
-pub(crate) fn rings(drawn: &[Vec<Point>], surface: &Surface) -> Vec<Vec<Point>> {
-    if drawn.is_empty() {
-        Contours::new(surface).outline()
-    } else {
-        drawn.to_vec()
-    }
+pub fn walls(rings: &[Vec<Point>]) -> Vec<(Point, Point)> {
+    rings.iter().flat_map(|ring| straight(ring)).collect()
 }
 
 /// The straight stretches of a ring: edges that go on in one direction are one wall.
@@ -121,6 +108,7 @@ fn shared(mark: &Mark, from: Point, to: Point) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::contour::Contours;
     use crate::surface::{Extent, Reading};
 
     /// Ten feet by ten, falling an inch across, with a doorway and a register.
@@ -154,7 +142,7 @@ mod tests {
     #[test]
     fn walls_openings_and_registers_become_rows_with_their_measures() {
         let (sheet, surface) = floor();
-        let edges = edges(&sheet, &surface);
+        let edges = edges(&sheet, &Contours::new(&surface).outline());
         let tables: Vec<&str> = edges.iter().map(|edge| edge.part.table).collect();
         assert_eq!(
             tables,
@@ -180,7 +168,7 @@ mod tests {
     #[test]
     fn an_edge_knows_the_lowest_floor_along_it() {
         let (sheet, surface) = floor();
-        for edge in edges(&sheet, &surface) {
+        for edge in edges(&sheet, &Contours::new(&surface).outline()) {
             // The floor falls across: the lowest point is the one farthest across.
             let farthest = edge
                 .stretches

@@ -1,11 +1,11 @@
 //! The survey of a floor, as the engine knows it: readings, heights, answers.
 
 use std::any::Any;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use engine::plugin::{
-    Accepts, Diagnostic, Dimension, Fact, Findings, Gives, Parameter, Part, Place, Question,
-    Reading, Survey, SurveySheet, Surveyor, System, parameter,
+    Accepts, Diagnostic, Dimension, Fact, Findings, Gives, Outline, Parameter, Part, Place,
+    Question, Reading, Survey, SurveySheet, Surveyor, System, parameter,
 };
 
 use crate::contour::Contours;
@@ -14,7 +14,7 @@ use crate::joint_plan::{JointPlan, JointPlanError, perimeter};
 use crate::level::{above, below, between_depths};
 use crate::map;
 use crate::parts::{self, Edge};
-use crate::sheet::{self, FloorSheet};
+use crate::sheet::{self, FloorSheet, MarkKind};
 use crate::slips::slips;
 use crate::surface::{self, Extent, Point, Surface, SurfaceError};
 
@@ -174,8 +174,10 @@ pub struct FloorSurvey {
     pub sheet: FloorSheet,
     /// The surface over its readings.
     pub surface: Surface,
-    edges: Vec<Edge>,
-    parts: Vec<Part>,
+    /// Its outline by the readings, its edges and its parts: worked out when first asked for.
+    outline: OnceLock<Vec<Vec<Point>>>,
+    edges: OnceLock<Vec<Edge>>,
+    parts: OnceLock<Vec<Part>>,
     readings: Vec<Reading>,
     remarks: Findings,
 }
@@ -214,12 +216,12 @@ impl FloorSurvey {
                 place: typed.place.clone(),
             })
             .collect();
-        let edges = parts::edges(&sheet, &surface);
         Ok(Self {
             sheet,
             surface,
-            parts: edges.iter().map(|edge| edge.part.clone()).collect(),
-            edges,
+            outline: OnceLock::new(),
+            edges: OnceLock::new(),
+            parts: OnceLock::new(),
             readings,
             remarks: Findings::new(),
         })
@@ -244,8 +246,18 @@ impl FloorSurvey {
     }
 
     /// The outline of the floor and its islands, as far as the readings tell it.
-    pub fn outline(&self) -> Vec<Vec<Point>> {
-        Contours::new(&self.surface).outline()
+    pub fn outline(&self) -> &[Vec<Point>] {
+        self.outline
+            .get_or_init(|| Contours::new(&self.surface).outline())
+    }
+
+    /// The outline and its islands: as drawn, else as far as the readings tell it.
+    pub fn rings(&self) -> &[Vec<Point>] {
+        if self.sheet.rings.is_empty() {
+            self.outline()
+        } else {
+            &self.sheet.rings
+        }
     }
 
     /// The soft joints within the floor, given the greatest side of a panel.
@@ -253,12 +265,18 @@ impl FloorSurvey {
     /// # Errors
     /// When the spacing cannot be used on this floor.
     pub fn joints(&self, spacing: f64) -> Result<JointPlan, JointPlanError> {
-        JointPlan::new(&self.outline(), (spacing, spacing))
+        JointPlan::new(self.outline(), (spacing, spacing))
+    }
+
+    /// What stands at its edge.
+    fn edges(&self) -> &[Edge] {
+        self.edges
+            .get_or_init(|| parts::edges(&self.sheet, self.rings()))
     }
 
     /// A part of its edge by its number, counted from one.
     fn edge(&self, part: f64) -> Option<&Edge> {
-        let mut numbered = (1u16..).zip(&self.edges);
+        let mut numbered = (1u16..).zip(self.edges());
         numbered
             .find(|(number, _)| f64::from(*number) == part)
             .map(|(_, edge)| edge)
@@ -302,7 +320,35 @@ impl Survey for FloorSurvey {
     }
 
     fn parts(&self) -> &[Part] {
-        &self.parts
+        self.parts
+            .get_or_init(|| self.edges().iter().map(|edge| edge.part.clone()).collect())
+    }
+
+    fn outline(&self) -> Option<Outline> {
+        let pair = |at: &Point| (at.x, at.y);
+        let marked = |kind| {
+            let marks = self
+                .sheet
+                .marks
+                .iter()
+                .filter(move |mark| mark.kind == kind);
+            marks
+                .map(|mark| [pair(&mark.from), pair(&mark.to)])
+                .collect()
+        };
+        let rings = self.rings();
+        Some(Outline {
+            rings: rings
+                .iter()
+                .map(|ring| ring.iter().map(pair).collect())
+                .collect(),
+            walls: parts::walls(rings)
+                .iter()
+                .map(|(from, to)| [pair(from), pair(to)])
+                .collect(),
+            openings: marked(MarkKind::Opening),
+            cut_outs: marked(MarkKind::Register),
+        })
     }
 
     fn fact(&self, name: &str) -> Option<f64> {
@@ -330,7 +376,7 @@ impl Survey for FloorSurvey {
                     _ => plan.widest.max(plan.longest),
                 })
             }
-            ("perimeter", []) => Ok(perimeter(&self.outline())),
+            ("perimeter", []) => Ok(perimeter(self.outline())),
             _ => Err(format!("a floor knows no answer to {question}")),
         }
     }

@@ -43,7 +43,7 @@ impl Along {
 
 /// The walls, around the outline and around each island.
 pub fn walls(survey: &FloorSurvey, level: f64) -> Vec<Along> {
-    parts::walls(&survey.sheet.rings, &survey.surface)
+    parts::walls(survey.rings())
         .into_iter()
         .filter_map(|(from, to)| Along::new(&survey.surface, level, from, to))
         .collect()

@@ -19,8 +19,8 @@ use floor::verdict::{self, Judged, Verdict};
 use serde_json::{Value, json};
 
 use crate::context::{asked_for, priced};
+use crate::pictures::{PictureFolder, PictureName};
 use crate::print::Terminal;
-use crate::save;
 
 /// Runs the command.
 pub(crate) fn run(
@@ -60,7 +60,7 @@ pub(crate) fn run(
         let is_shown = |pair: &&adjoin::Pair<'_>| rooms.iter().any(|room| pair.has(room));
         let shown: Vec<_> = pairs.iter().filter(is_shown).collect();
         adjoin::show(&bid, &shown, terminal);
-        terminal.line(format!("Maps: {}", maps.display()));
+        terminal.line(format!("Maps: {}", maps.path().display()));
         terminal.line("A verdict knows no more than its readings: between them the floor may be higher or lower.");
         terminal.line("The product sheet's depth limits and local code govern.");
     }
@@ -100,29 +100,22 @@ fn surveyed<'a>(bid: &'a Bid, takeoff: &Path) -> Outcome<Vec<Room<'a>>> {
 }
 
 /// Writes a map of each room, as drawing and as picture, into a folder beside the takeoff.
-fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PathBuf> {
-    let stem = takeoff.file_stem().unwrap_or_default().to_string_lossy();
-    let folder = takeoff.with_file_name(format!("{stem}-maps"));
-    save::folder(&folder)?;
+fn save_maps(bid: &Bid, rooms: &[Room<'_>], takeoff: &Path) -> Outcome<PictureFolder> {
+    let folder = PictureFolder::beside(takeoff, "maps")?;
     for room in rooms {
         let depth = number(bid, room.row, "leveling.depth");
         let level = room.survey.level_of(depth);
         let spacing = number(bid, room.row, "joints.spacing");
         let drawing =
             Drawing::new(room.survey, level, bid.ledger.system).with_joints(room.survey, spacing);
-        let name: String = room
-            .name
-            .chars()
-            .map(|c| if c.is_alphanumeric() { c } else { '-' })
-            .collect();
-        let name = format!("{}-{name}", room.row + 1);
         let input = drawing.input(room.name);
-        save::replace(
-            &folder.join(format!("{name}.svg")),
-            floor::map::svg(&input).as_bytes(),
-        )?;
-        let picture = floor::map::png(&input).map_err(|why| Diagnostic::error(why.to_string()))?;
-        save::replace(&folder.join(format!("{name}.png")), &picture)?;
+        let png = floor::map::png(&input).map_err(|why| Diagnostic::error(why.to_string()))?;
+        let name = PictureName {
+            row: room.row,
+            room: room.name,
+            ending: "",
+        };
+        folder.save(&name, &floor::map::svg(&input), &png)?;
     }
     Ok(folder)
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Binder, occurrences, place_key};
 use crate::diag::Outcome;
 use crate::quantity::{Dimension, Unit};
-use crate::trail::{Form, Frozen, Kind, Node, NodeId, Op, Output, Role};
+use crate::trail::{Form, Frozen, Function, Kind, Node, NodeId, Op, Output, Role};
 
 impl Binder<'_> {
     /// Look-ups are calculated once, in columns of their own.
@@ -98,6 +98,11 @@ impl Binder<'_> {
                     Role::Working,
                 )?;
             }
+            // Figures of one question rest on the same: the first of them keeps it.
+            let mut before = fixed.iter().take_while(|(earlier, _)| earlier < index);
+            if before.any(|(_, node)| is_asked_alike(node, function, arguments)) {
+                continue;
+            }
             for (number, argument) in arguments.iter().enumerate() {
                 let argument_node = self.shape.node(*argument).clone();
                 let title = format!(
@@ -167,6 +172,19 @@ impl Binder<'_> {
             }
         }
         Ok(())
+    }
+}
+
+/// Whether a node is a figure of the same question with the same arguments.
+fn is_asked_alike(node: &Node, function: &Function, arguments: &[NodeId]) -> bool {
+    let question = |function: &Function| Some(function.name.split_once('.')?.0);
+    match &node.op {
+        Op::Call(other, same) => {
+            question(function).is_some()
+                && question(function) == question(other)
+                && same == arguments
+        }
+        _ => false,
     }
 }
 
