@@ -341,7 +341,7 @@ fn the_workbook_follows_or_says_price_again() {
 fn setting_takes_the_size_from_the_tile_that_is_named() {
     let both = job().price().unwrap();
     let sizes: Vec<f64> = (0..5)
-        .map(|row| value(&both, "setting.length", row))
+        .map(|row| value(&both, "setting.laid_length", row))
         .collect();
     assert_eq!(sizes, [12.0, 36.0, 12.0, 0.0, 24.0]);
     // As if the size were typed and recipe tile not used.

@@ -219,8 +219,8 @@ fn wanted(bid: &Bid, row: usize) -> Result<Wanted, String> {
     let number = |column| number(bid, row, column);
     Ok(Wanted {
         tile: [
-            number("tile.length")?,
-            number("tile.width")?,
+            number("tile.laid_length")?,
+            number("tile.laid_width")?,
             number("grout_joint")?,
         ],
         gap: number("tile.gap")?,

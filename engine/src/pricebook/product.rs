@@ -4,7 +4,7 @@ use super::entry::Entry;
 use super::kind::{FieldSpec, is_price};
 use super::{PriceBook, Product};
 use crate::diag::{Diagnostic, Findings, Place, near_name, quoted};
-use crate::quantity::{Dimension, PackageId, Units};
+use crate::quantity::{Dimension, PackageId, Unit, Units};
 use crate::trail::fold;
 
 /// A product before it is checked.
@@ -151,10 +151,11 @@ impl RawProduct<'_> {
             return;
         };
         let allowed = allowed_dimensions(field.unit.dimension, package);
-        // Two fields need no unit: 40 on a pallet are packages, and a price is in the
-        // shop's currency.
+        // Three need no unit: 40 on a pallet are packages, a price is in the shop's currency,
+        // and 8 pieces are a plain number.
         let free = is_price(field.unit.dimension);
-        let unit = (free || field.unit.dimension.is_package_count()).then_some(&field.unit);
+        let counts = field.unit.dimension.is_package_count() || field.unit == Unit::plain();
+        let unit = (free || counts).then_some(&field.unit);
         let read = if field.range {
             entry.range(units, &allowed, unit, findings)
         } else {
