@@ -10,9 +10,13 @@ units = "US"
 recipes = ["tile", "setting"]
 [pricing]
 markup = "20 %"
-[factors.tile]
-breakage = "0 %"
 "#;
+
+/// The shop without recipe setting, and without breakage: what the layout alone takes.
+fn layouts_only() -> String {
+    let shop = SHOP.replace(", \"setting\"", "");
+    format!("{shop}[factors.tile]\nbreakage = \"0 %\"\n")
+}
 
 const PRICES: &str = r#"
 [products.tile."Check square"]
@@ -115,7 +119,7 @@ fn priced(rooms: &[String]) -> Priced {
     let named: Vec<String> = named.map(|(at, room)| format!("Room {at}{room}")).collect();
     let mut rows = vec![ROOMS];
     rows.extend(named.iter().map(String::as_str));
-    let shop = SHOP.replace(", \"setting\"", "");
+    let shop = layouts_only();
     let trial = Trial::new(&shop, PRICES, &[("Rooms", &rows)]);
     trial.price().unwrap_or_else(|why| panic!("{why}"))
 }
@@ -263,7 +267,7 @@ fn a_shot_rectangle_is_laid_out_like_a_measured_one() {
         "5|1|1|1|1",
         "9.5|1|1|1|1",
     ];
-    let shop = SHOP.replace(", \"setting\"", "");
+    let shop = layouts_only();
     for pattern in ["grid", "offset", "herringbone", "diagonal"] {
         for start in ["centred on tile", "wall", "widest cuts"] {
             let rest = format!("Check square||||{pattern}|33||{start}|1||");
@@ -352,9 +356,7 @@ fn setting_takes_the_size_from_the_tile_that_is_named() {
         .typed(&cell(1, "Tile width", "6"))
         .typed(&cell(2, "Tile length", "12"))
         .typed(&cell(2, "Tile width", "12"));
-    alone.shop = SHOP
-        .replace("\"tile\", ", "")
-        .replace("[factors.tile]\nbreakage = \"0 %\"\n", "");
+    alone.shop = SHOP.replace("\"tile\", ", "");
     let (before, _) = PRICES.split_once("[products.tile").unwrap();
     let (_, after) = PRICES.split_once("[products.mortar").unwrap();
     alone.prices = format!("{before}[products.mortar{after}");

@@ -1,6 +1,6 @@
 //! Walls, openings and registers of a surveyed floor, as rows of the tables below rooms.
 
-use engine::plugin::Part;
+use engine::plugin::{Outline, Part};
 
 use crate::sheet::{FloorSheet, Mark, MarkKind};
 use crate::slice::between;
@@ -72,6 +72,25 @@ pub fn edges(sheet: &FloorSheet, rings: &[Vec<Point>]) -> Vec<Edge> {
 /// The walls, around the outline and around each island.
 pub fn walls(rings: &[Vec<Point>]) -> Vec<(Point, Point)> {
     rings.iter().flat_map(|ring| straight(ring)).collect()
+}
+
+/// The outline of a floor as the engine knows it, its walls and openings in the order of the edges.
+pub fn outline(sheet: &FloorSheet, rings: &[Vec<Point>]) -> Outline {
+    let pair = |at: &Point| (at.x, at.y);
+    let stretch = |(from, to): (Point, Point)| [pair(&from), pair(&to)];
+    let marked = |kind| {
+        let marks = sheet.marks.iter().filter(move |mark| mark.kind == kind);
+        marks.map(|mark| stretch((mark.from, mark.to))).collect()
+    };
+    Outline {
+        rings: rings
+            .iter()
+            .map(|ring| ring.iter().map(pair).collect())
+            .collect(),
+        walls: walls(rings).into_iter().map(stretch).collect(),
+        openings: marked(MarkKind::Opening),
+        cut_outs: marked(MarkKind::Register),
+    }
 }
 
 /// The straight stretches of a ring: edges that go on in one direction are one wall.

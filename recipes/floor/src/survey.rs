@@ -14,7 +14,7 @@ use crate::joint_plan::{JointPlan, JointPlanError, perimeter};
 use crate::level::{above, below, between_depths};
 use crate::map;
 use crate::parts::{self, Edge};
-use crate::sheet::{self, FloorSheet, MarkKind};
+use crate::sheet::{self, FloorSheet};
 use crate::slips::slips;
 use crate::surface::{self, Extent, Point, Surface, SurfaceError};
 
@@ -325,30 +325,7 @@ impl Survey for FloorSurvey {
     }
 
     fn outline(&self) -> Option<Outline> {
-        let pair = |at: &Point| (at.x, at.y);
-        let marked = |kind| {
-            let marks = self
-                .sheet
-                .marks
-                .iter()
-                .filter(move |mark| mark.kind == kind);
-            marks
-                .map(|mark| [pair(&mark.from), pair(&mark.to)])
-                .collect()
-        };
-        let rings = self.rings();
-        Some(Outline {
-            rings: rings
-                .iter()
-                .map(|ring| ring.iter().map(pair).collect())
-                .collect(),
-            walls: parts::walls(rings)
-                .iter()
-                .map(|(from, to)| [pair(from), pair(to)])
-                .collect(),
-            openings: marked(MarkKind::Opening),
-            cut_outs: marked(MarkKind::Register),
-        })
+        Some(parts::outline(&self.sheet, self.rings()))
     }
 
     fn fact(&self, name: &str) -> Option<f64> {

@@ -102,7 +102,11 @@ fn shifted(
         let level = walls
             .iter()
             .filter(|(a, b)| (from(*a) - from(*b)).abs() <= NEAR);
-        distinct(level.map(|(a, _)| from(*a)).collect())
+        let level = distinct(level.map(|(a, _)| from(*a)).collect());
+        // In a room aslant to the rows no wall is level: shifts count from its first corner.
+        let corners = walls.iter().map(|(a, _)| from(*a));
+        let first = corners.fold(f64::INFINITY, f64::min);
+        (level, first)
     };
     // Rows that are shifted against each other are cut alike at shares of that shift.
     let shares = match &given.laying.pattern {
@@ -132,10 +136,11 @@ fn shifted(
     Ok(best)
 }
 
-/// Places for the edge of the first tile one way, within one tile from the first wall.
-fn firsts(walls: &[f64], size: f64, joint: f64, shares: u32) -> Vec<f64> {
+/// Places for the edge of the first tile one way, within one tile from the first wall, or from the
+/// first corner where no wall is level.
+fn firsts((walls, first): &(Vec<f64>, f64), size: f64, joint: f64, shares: u32) -> Vec<f64> {
     let pitch = size + joint;
-    let base = walls.first().copied().unwrap_or(0.0);
+    let base = walls.first().copied().unwrap_or(*first);
     let mut places: Vec<f64> = (0..STEPS)
         .map(|step| base + pitch * f64::from(step) / f64::from(STEPS))
         .collect();

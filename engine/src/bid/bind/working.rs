@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Binder, occurrences, place_key};
 use crate::diag::Outcome;
 use crate::quantity::{Dimension, Unit};
-use crate::trail::{Form, Frozen, Function, Kind, Node, NodeId, Op, Output, Role};
+use crate::trail::{Form, Frozen, Kind, Node, NodeId, Op, Output, Role};
 
 impl Binder<'_> {
     /// Look-ups are calculated once, in columns of their own.
@@ -98,27 +98,19 @@ impl Binder<'_> {
                     Role::Working,
                 )?;
             }
-            // Figures of one question rest on the same: the first of them keeps it.
-            let mut before = fixed.iter().take_while(|(earlier, _)| earlier < index);
-            if before.any(|(_, node)| is_asked_alike(node, function, arguments)) {
-                continue;
-            }
             for (number, argument) in arguments.iter().enumerate() {
+                // Figures rest on the same arguments: the first of them keeps each.
+                let mut before = fixed.iter().take_while(|(earlier, _)| earlier < index);
+                if is_figure(&node.op) && before.any(|(_, other)| is_figure_of(other, *argument)) {
+                    continue;
+                }
                 let argument_node = self.shape.node(*argument).clone();
-                let title = format!(
-                    "{} as priced",
-                    function
-                        .parameters
-                        .get(number)
-                        .map_or("argument", |p| p.name)
-                );
-                let as_priced = self.find_or_add(
-                    &format!("{key}.{number}"),
-                    title,
-                    "",
-                    &argument_node,
-                    Role::AsPriced,
-                );
+                let parameter = function.parameters.get(number);
+                let parameter = parameter.map_or("argument", |p| p.name);
+                let title = format!("{parameter} as priced");
+                // What stands at one place may be asked of other arguments in other rows.
+                let key = format!("{key}.{number}.{parameter}");
+                let as_priced = self.find_or_add(&key, title, "", &argument_node, Role::AsPriced);
                 let flag = Node {
                     kind: Kind::Number(Dimension::NONE),
                     unit: Arc::new(Unit::plain()),
@@ -126,7 +118,7 @@ impl Binder<'_> {
                 };
                 let title = format!("Fixed: {}", function.name);
                 let flag = self.find_or_add(
-                    &format!("{key}.{number}.flag"),
+                    &format!("{key}.flag"),
                     title,
                     "1 where the fixed answer no longer holds",
                     &flag,
@@ -175,17 +167,14 @@ impl Binder<'_> {
     }
 }
 
-/// Whether a node is a figure of the same question with the same arguments.
-fn is_asked_alike(node: &Node, function: &Function, arguments: &[NodeId]) -> bool {
-    let question = |function: &Function| Some(function.name.split_once('.')?.0);
-    match &node.op {
-        Op::Call(other, same) => {
-            question(function).is_some()
-                && question(function) == question(other)
-                && same == arguments
-        }
-        _ => false,
-    }
+/// Whether an operation is one of several figures of a question.
+fn is_figure(op: &Op) -> bool {
+    matches!(op, Op::Call(function, _) if function.name.contains('.'))
+}
+
+/// Whether a node is a figure with this argument.
+fn is_figure_of(node: &Node, argument: NodeId) -> bool {
+    is_figure(&node.op) && node.op.operands().contains(&argument)
 }
 
 /// Whether a node becomes an IF in the workbook.
