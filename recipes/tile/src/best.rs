@@ -1,7 +1,7 @@
 //! The start that leaves the narrowest cut along the walls as wide as can be.
 //!
 //! Tried are the start as given, the four centred ones (a joint or a tile on either middle line),
-//! and a free shift both ways. The free shift looks at every place where a wall cuts a tile to the
+//! and a free shift both ways from the best of these. The free shift looks at every place where a wall cuts a tile to the
 //! same width as another wall does, or not at all, and at even steps between; first along the rows,
 //! then across, and both once more. In a rectangular room no shift of a grid does better.
 
@@ -45,10 +45,14 @@ impl Tried {
 
     /// Whether its narrowest cut is wider than another's, or as wide with fewer tiles.
     fn is_better(&self, other: &Self) -> bool {
-        let (mine, others) = (self.width(), other.width());
-        let is_same = mine == others || (mine - others).abs() <= NEAR;
-        (!is_same && mine > others) || (is_same && self.tiles < other.tiles)
+        is_better((self.width(), self.tiles), (other.width(), other.tiles))
     }
+}
+
+/// Whether a width is larger than another, or as large with fewer tiles.
+fn is_better((mine, tiles): (f64, usize), (others, most): (f64, usize)) -> bool {
+    let is_same = mine == others || (mine - others).abs() <= NEAR;
+    (!is_same && mine > others) || (is_same && tiles < most)
 }
 
 /// The starts that were tried.
@@ -77,26 +81,33 @@ pub fn best_start(room: &Room, laying: &Laying) -> Result<Starts, LayoutError> {
             tried.push(Tried::new(room, with(Start::Centred { along, across }))?);
         }
     }
-    let corner = |first: Point| with(Start::Corner(given.in_room(first)));
-    tried.push(shifted(room, &given, &corner)?);
+    let mut best = best_of(&tried);
+    // The free shift goes on from the best so far: most places are then seen to be worse at once.
+    let from = Layout::new(room, &tried[best].laying)?;
+    let corner = Start::Corner(from.in_room(shifted(&from)));
+    tried.push(Tried::new(room, with(corner))?);
+    best = best_of(&tried);
+    Ok(Starts { tried, best })
+}
+
+/// Which is best; the earlier one where two are as good.
+fn best_of(tried: &[Tried]) -> usize {
     let mut best = 0;
     for (index, one) in tried.iter().enumerate() {
         if one.is_better(&tried[best]) {
             best = index;
         }
     }
-    Ok(Starts { tried, best })
+    best
 }
 
-/// The best free shift from a layout, as a laying with a corner.
-fn shifted(
-    room: &Room,
-    given: &Layout,
-    corner: &dyn Fn(Point) -> Laying,
-) -> Result<Tried, LayoutError> {
+/// Where the first tile lies after the best free shift from a layout.
+fn shifted(given: &Layout) -> Point {
     let tile = &given.laying.tile;
     let mut first = given.first;
-    let mut best = Tried::new(room, corner(first))?;
+    let Some(mut best) = given.from(first, 0.0) else {
+        return first;
+    };
     let walls: Vec<(Point, Point)> = edges(&given.inner.rings()[..1]).collect();
     let lines = |from: &dyn Fn(Point) -> f64| {
         let level = walls
@@ -125,15 +136,16 @@ fn shifted(
                 } else {
                     Point::new(first.x, *to)
                 };
-                let one = Tried::new(room, corner(place))?;
-                if one.is_better(&best) {
+                let least = best.0 - NEAR;
+                let one = given.from(place, least).filter(|one| is_better(*one, best));
+                if let Some(one) = one {
                     (best, kept) = (one, place);
                 }
             }
             first = kept;
         }
     }
-    Ok(best)
+    first
 }
 
 /// Places for the edge of the first tile one way, within one tile from the first wall, or from the

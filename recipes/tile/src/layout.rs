@@ -193,6 +193,27 @@ impl Layout {
         cuts.min_by(|a, b| a.width.total_cmp(&b.width))
     }
 
+    /// The narrowest cut along the walls, and the tiles needed without reuse, if the first tile lay
+    /// elsewhere; infinite without cuts. `None` as soon as a cut is narrower than a width: then
+    /// most tiles need not be looked at.
+    pub(crate) fn from(&self, first: Point, least: f64) -> Option<(f64, usize)> {
+        let bounds = Rect::around(self.inner.rings().iter().flatten())?;
+        let (mut width, mut tiles) = (f64::INFINITY, 0);
+        for place in places(&self.laying.pattern, &self.laying.tile, first, &bounds) {
+            let Some(tile) = laid(&self.inner, place) else {
+                continue;
+            };
+            tiles += 1;
+            if let Some(narrow) = tile.cut.and_then(|cut| cut.narrowest) {
+                width = width.min(narrow.width);
+                if width < least {
+                    return None;
+                }
+            }
+        }
+        Some((width, tiles))
+    }
+
     /// Area that tiles cover, in square inches.
     pub fn tile_area(&self) -> f64 {
         self.tiles.iter().map(|tile| tile.area).sum()
