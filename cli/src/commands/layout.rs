@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
-use engine::diag::{Diagnostic, Outcome, Place, near_name, quoted};
+use engine::diag::{Diagnostic, Outcome, Place};
 use engine::measure::write;
 use engine::quantity::{Dimension, System};
 use engine::trail::Kind;
@@ -16,7 +16,7 @@ use tile::offcut::{self, Plan};
 use tile::start::{On, Start};
 use tile::wanted::{GRAINS, PATTERNS, ROWS, STARTS, Wanted};
 
-use crate::context::priced;
+use crate::context::{asked_for, priced};
 use crate::pictures::{PictureFolder, PictureName};
 use crate::print::{Terminal, table};
 
@@ -80,23 +80,8 @@ fn chosen(bid: &Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<usize>>
                 .into(),
         );
     }
-    let Some(asked) = asked else {
-        return Ok(laid);
-    };
-    let name = |row: &usize| rooms.row_names[*row].as_str();
-    let near = near_name(asked, laid.iter().map(name));
-    let is_asked = |row: &usize| name(row).eq_ignore_ascii_case(asked);
-    let found: Vec<usize> = laid.iter().copied().filter(is_asked).collect();
-    if found.is_empty() {
-        return Err(Diagnostic::error(format!(
-            "no room with tile and an outline is called {}",
-            quoted(asked)
-        ))
-        .at(place)
-        .maybe_hint(near.map(|near| format!("Did you mean {near}?")))
-        .into());
-    }
-    Ok(found)
+    let name = |row: &usize| rooms.row_names[*row].clone();
+    asked_for(laid, name, asked, "room with tile and an outline", takeoff)
 }
 
 /// A room with its layout.

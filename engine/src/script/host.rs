@@ -11,9 +11,7 @@ use super::mistake::diagnose;
 use super::session::Shared;
 use super::statements::{Statement, split};
 use super::values::{Asked, Book, Counted, Names, Steps, Traced, WholeColumn};
-use super::{
-    FORMS, figures, forms, functions, lookups, names, operators, questions, worked,
-};
+use super::{FORMS, figures, forms, functions, lookups, names, operators, questions, worked};
 use crate::diag::{Diagnostic, Findings, Outcome, Place, SourceText};
 use crate::plugin::Registry;
 use crate::quantity::Units;

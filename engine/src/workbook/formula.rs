@@ -184,8 +184,6 @@ impl Printer<'_> {
                 // Counts are rounded: what stands for one must be one, whatever units met before.
                 Accepts::Count => 1.0,
                 Accepts::Like(first) => self.common_size(&pieces, function, first),
-                // A count is a count: millimetres over inches are brought to one unit first.
-                Accepts::Count => 1.0,
                 // The first of several alike takes the unit of those that are not nothing.
                 Accepts::Number | Accepts::Any | Accepts::PerhapsBlank
                     if pieces[index].is_zero() =>
