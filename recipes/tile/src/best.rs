@@ -127,6 +127,10 @@ fn shifted(given: &Layout) -> Point {
     };
     let along = firsts(&lines(&|at| at.x), tile.length, tile.joint, shares);
     let across = firsts(&lines(&|at| at.y), tile.width, tile.joint, 1);
+    let level_walls: Vec<LevelWall> = walls
+        .iter()
+        .filter_map(|(from, to)| LevelWall::new(*from, *to, given))
+        .collect();
     for _ in 0..2 {
         for is_along in [true, false] {
             let mut kept = first;
@@ -137,6 +141,12 @@ fn shifted(given: &Layout) -> Point {
                     Point::new(first.x, *to)
                 };
                 let least = best.0 - NEAR;
+                if level_walls
+                    .iter()
+                    .any(|wall| wall.most(place, given) < least)
+                {
+                    continue;
+                }
                 let one = given.from(place, least).filter(|one| is_better(*one, best));
                 if let Some(one) = one {
                     (best, kept) = (one, place);
@@ -146,6 +156,58 @@ fn shifted(given: &Layout) -> Point {
         }
     }
     first
+}
+
+/// A wall along or square to the rows, long enough that it passes a tile and not a joint alone.
+struct LevelWall {
+    /// Whether it is square to the rows, and so cuts tiles along their row.
+    is_upright: bool,
+    /// Where it is, along or across the rows.
+    at: f64,
+    /// Whether the room is on the side of larger numbers.
+    is_low: bool,
+}
+
+impl LevelWall {
+    fn new(from: Point, to: Point, layout: &Layout) -> Option<Self> {
+        // The room is on the left of its outline.
+        let (dx, dy) = (to.x - from.x, to.y - from.y);
+        let long = layout.laying.tile.joint + 4.0 * NEAR;
+        let rows = !matches!(layout.laying.pattern, Pattern::Herringbone);
+        // Rows that are shifted against each other are cut differently by one upright wall.
+        let columns = matches!(layout.laying.pattern, Pattern::Grid);
+        if columns && dx.abs() <= NEAR && dy.abs() > long {
+            let (at, is_low) = (from.x, dy < 0.0);
+            return Some(Self {
+                is_upright: true,
+                at,
+                is_low,
+            });
+        }
+        (rows && dy.abs() <= NEAR && dx.abs() > long).then_some(Self {
+            is_upright: false,
+            at: from.y,
+            is_low: dx > 0.0,
+        })
+    }
+
+    /// How wide the cuts along it can be at most when the first tile lies at a place; infinite
+    /// where it need not cut any.
+    fn most(&self, first: Point, layout: &Layout) -> f64 {
+        let tile = &layout.laying.tile;
+        let (first, size, pitch) = if self.is_upright {
+            (first.x, tile.length, tile.pitch())
+        } else {
+            (first.y, tile.width, tile.row())
+        };
+        let into = (self.at - first).rem_euclid(pitch);
+        let is_cut = into > 4.0 * NEAR && into < size - 4.0 * NEAR;
+        match (is_cut, self.is_low) {
+            (false, _) => f64::INFINITY,
+            (true, true) => size - into,
+            (true, false) => into,
+        }
+    }
 }
 
 /// Places for the edge of the first tile one way, within one tile from the first wall, or from the
