@@ -166,7 +166,16 @@ impl Asked {
 }
 
 /// The words that arguments may be, as the texts of a job.
-struct Words(Vec<(usize, &'static str, Vec<(f64, &'static str)>)>);
+struct Words(Vec<WordList>);
+
+/// The words that one argument may be.
+struct WordList {
+    /// Which argument, and what it is called.
+    index: usize,
+    name: &'static str,
+    /// Each word with its text's value.
+    words: Vec<(f64, &'static str)>,
+}
 
 impl Words {
     fn new(parameters: &[Parameter], texts: &mut Texts) -> Self {
@@ -175,7 +184,11 @@ impl Words {
                 let known = words
                     .iter()
                     .map(|word| (texts.intern(word).to_value(), *word));
-                Some((index, parameter.name, known.collect()))
+                Some(WordList {
+                    index,
+                    name: parameter.name,
+                    words: known.collect(),
+                })
             }
             _ => None,
         };
@@ -185,7 +198,7 @@ impl Words {
     /// The arguments, with the number of a word in place of its text.
     fn numbered(&self, arguments: &[f64]) -> Result<Vec<f64>, String> {
         let mut numbered = arguments.to_vec();
-        for (index, name, words) in &self.0 {
+        for WordList { index, name, words } in &self.0 {
             let said = &mut numbered[*index];
             let number = words.iter().position(|(text, _)| text == said);
             *said = number.ok_or_else(|| {

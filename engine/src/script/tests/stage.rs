@@ -169,6 +169,7 @@ pub(super) fn stage() -> Stage {
         ],
         products: vec![("leveler".into(), leveler)],
         questions: Vec::new(),
+        figures: Vec::new(),
         worked: None,
     };
     let registry = Registry::new(&[]).unwrap();
