@@ -7,6 +7,7 @@ use engine::grid;
 use engine::shop::{self, ShopFiles};
 
 use crate::estimates::{assert_same_lines, assert_same_terms};
+use crate::offers::{any_alternate_flagged, assert_same_alternates};
 use crate::oracle::{HEADINGS, Recalculated, close};
 use crate::priced::Priced;
 use crate::story::workbook_of;
@@ -192,17 +193,22 @@ impl Trial {
     pub fn hold(&self, typings: &[Typing]) -> Tally {
         let original = self.price().unwrap_or_else(|why| panic!("{why}"));
         let bytes = original.workbook();
+        let as_written = Recalculated::new(&bytes).differences();
+        assert_eq!(as_written, [] as [String; 0], "as written");
         let mut tally = Tally::default();
         for typing in typings {
             let mut sheet = Recalculated::new(&bytes);
-            assert_eq!(sheet.differences(), [] as [String; 0], "as written");
             self.type_into(typing, &mut sheet);
             sheet.recalculate();
             let flagged = sheet.shown_total() == "price again";
-            match self.typed(typing).price() {
+            let scratch = self.typed(typing).price();
+            if let Ok(scratch) = &scratch {
+                assert_same_alternates(&sheet, &scratch.bid, &format!("{typing:?}"));
+            }
+            match scratch {
                 Err(why) => {
                     assert!(
-                        flagged,
+                        flagged || any_alternate_flagged(&sheet, &original.bid),
                         "{typing:?} cannot be priced, yet a total is shown:\n{why}"
                     );
                     tally.refused += 1;

@@ -19,6 +19,8 @@
 //! * `joints`: soft joints, from outline and sizes to the workbook
 //! * `money`, `money_live`, `money_refused`: a job priced by hand to the cent, with all that comes
 //!   on top; the same after edits; what cannot be meant
+//! * `alternates`: the job priced again with cells changed, live beside the bid
+//! * `flat_floors`: floors that need no pour for the tile
 //! * `laws`: what must hold for every job
 //! * `commands`: what a person sees
 //! * `readme`: the commands of the README, and what they print
@@ -31,6 +33,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot be set up must stop")]
 
 mod adjoining;
+mod alternates;
 mod assess;
 mod commands;
 mod crew;
@@ -38,6 +41,7 @@ mod cutting;
 mod earlier_work;
 mod edges;
 mod examples;
+mod flat_floors;
 mod forms;
 mod heat;
 mod heat_recalculation;

@@ -8,13 +8,13 @@ use std::collections::HashMap;
 use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use super::{Accepts, Form, Function, Gives, Outline, Parameter, Survey, parameter};
+use super::{Accepts, Form, Function, Gives, Parameter, Survey, parameter};
 use crate::trail::Texts;
 
-/// Computes all figures from the arguments, in base units; from the outline too, where they are
-/// asked of a survey. An `Err` is a sentence saying why there are none.
+/// Computes all figures from the arguments, in base units; from the survey too, where they are
+/// asked of one. An `Err` is a sentence saying why there are none.
 pub type FiguresBody =
-    Arc<dyn Fn(Option<&Outline>, &[f64]) -> Result<Vec<f64>, String> + Send + Sync>;
+    Arc<dyn Fn(Option<&dyn Survey>, &[f64]) -> Result<Vec<f64>, String> + Send + Sync>;
 
 /// Several answers to one question.
 #[derive(Clone)]
@@ -153,15 +153,12 @@ impl Asked {
 
     fn compute(&self, arguments: &[f64]) -> Answer {
         let (own, asked) = arguments.split_at(self.own);
-        let outline = match own.first() {
+        let survey = match own.first() {
             None => None,
-            Some(sheet) => {
-                let survey = self.surveyed.get(&sheet.to_bits()).ok_or(NO_READINGS)?;
-                Some(survey.outline().ok_or("its survey has no outline")?)
-            }
+            Some(sheet) => Some(self.surveyed.get(&sheet.to_bits()).ok_or(NO_READINGS)?),
         };
         let asked = self.words.numbered(asked)?;
-        (self.body)(outline.as_ref(), &asked).map(Arc::from)
+        (self.body)(survey.map(|survey| &**survey), &asked).map(Arc::from)
     }
 }
 

@@ -6,6 +6,7 @@ mod adjoin_plan;
 mod adjoin_tests;
 pub mod contour;
 pub mod drawing;
+mod flatness;
 pub mod fnumbers;
 pub mod grind;
 pub mod joint_plan;
@@ -48,7 +49,7 @@ pub mod tolerance;
 pub mod verdict;
 pub mod walls;
 
-use engine::plugin::{Plugin, StockRecipe, Surveyor};
+use engine::plugin::{Figures, Plugin, StockRecipe, Surveyor};
 
 /// The plugin of the floor.
 pub struct Floor;
@@ -64,6 +65,10 @@ impl Plugin for Floor {
 
     fn surveyors(&self) -> Vec<&'static dyn Surveyor> {
         vec![&survey::FLOORS]
+    }
+
+    fn figures(&self) -> Vec<Figures> {
+        vec![flatness::question()]
     }
 
     fn recipes(&self) -> Vec<StockRecipe> {

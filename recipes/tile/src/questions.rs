@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use engine::plugin::{Accepts, Figure, Figures, Gives, Outline, Parameter, parameter};
+use engine::plugin::{Accepts, Figure, Figures, Gives, Parameter, Survey, parameter};
 
 use crate::floor_plan::FloorPlan;
 use crate::wanted::{GRAINS, PATTERNS, ROWS, STARTS, Wanted};
@@ -96,8 +96,8 @@ fn layout(survey: Option<&'static str>) -> Figures {
             Some(_) => "",
         },
         figures: &LAYOUT,
-        body: Arc::new(move |outline, numbers| {
-            let (plan, numbers) = plan(outline, numbers)?;
+        body: Arc::new(move |survey, numbers| {
+            let (plan, numbers) = plan(survey, numbers)?;
             let (kerf, laying) = numbers.split_last().ok_or(MISSING)?;
             Wanted::new(laying).ok_or(MISSING)?.figures(&plan, *kerf)
         }),
@@ -117,8 +117,8 @@ fn best(survey: Option<&'static str>) -> Figures {
             Some(_) => "",
         },
         figures: &BEST,
-        body: Arc::new(move |outline, numbers| {
-            let (plan, laying) = plan(outline, numbers)?;
+        body: Arc::new(move |survey, numbers| {
+            let (plan, laying) = plan(survey, numbers)?;
             Wanted::new(laying).ok_or(MISSING)?.best_figures(&plan)
         }),
     }
@@ -134,11 +134,14 @@ fn parameters(survey: Option<&'static str>, asked: &[Parameter]) -> Vec<Paramete
 
 /// The room that is asked for, and the arguments that follow.
 fn plan<'a>(
-    outline: Option<&Outline>,
+    survey: Option<&dyn Survey>,
     numbers: &'a [f64],
 ) -> Result<(FloorPlan, &'a [f64]), String> {
-    match (outline, numbers) {
-        (Some(outline), numbers) => Ok((FloorPlan::surveyed(outline)?, numbers)),
+    match (survey, numbers) {
+        (Some(survey), numbers) => {
+            let outline = survey.outline().ok_or("its survey has no outline")?;
+            Ok((FloorPlan::surveyed(&outline)?, numbers))
+        }
         (None, [length, width, rest @ ..]) => Ok((FloorPlan::rectangle(*length, *width)?, rest)),
         (None, _) => Err(MISSING.to_owned()),
     }

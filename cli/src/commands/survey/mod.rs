@@ -167,7 +167,7 @@ fn flatness(bid: &Bid, row: usize) -> Option<Flatness> {
 }
 
 fn judged(bid: &Bid, room: &Room<'_>) -> Vec<Judged> {
-    let edge = number(bid, room.row, "tile_edge");
+    let edge = number(bid, room.row, "leveling.longest_edge").filter(|edge| *edge > 0.0);
     let chosen = flatness(bid, room.row);
     verdict::judge(room.survey, chosen, edge, bid.ledger.system)
 }
