@@ -197,14 +197,12 @@ fn write_job(
         "A key in the first column, its value in the second.",
         &styles::remark(),
     )?;
+    let job = filled.map_or(&[][..], |filled| filled.job.as_slice());
     let value_of = |key: &str| {
-        let job = filled
-            .map(|filled| filled.job.as_slice())
-            .unwrap_or_default();
-        job.iter()
-            .find(|(known, _)| known == key)
-            .map(|(_, value)| value.clone())
+        let found = job.iter().find(|(known, _)| known == key);
+        found.map(|(_, value)| value.clone())
     };
+    let mut written: Vec<&str> = JOB_KEYS.iter().map(|(key, ..)| *key).collect();
     let mut row = 3;
     for (key, what, _) in JOB_KEYS {
         let default = match (filled, key) {
@@ -232,9 +230,15 @@ fn write_job(
     {
         let what = format!("{}{ending}", input.why);
         write_entry(sheet, row, &input.title, value_of(&input.title), &what)?;
+        written.push(&input.title);
         if let Some(choices) = drop_down(input, lists) {
             sheet.add_data_validation(row, 1, row, 1, &choices)?;
         }
+        row += 1;
+    }
+    // Fees, numbers for all rooms, and what goes by another of its headings.
+    for (key, value) in job.iter().filter(|(key, _)| !written.contains(&key.as_str())) {
+        write_entry(sheet, row, key, Some(value.clone()), "")?;
         row += 1;
     }
     if filled.is_none() {
