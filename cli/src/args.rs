@@ -25,6 +25,9 @@ pub(crate) enum Command {
         /// Folder to make; it must not exist or be empty.
         #[arg(default_value = "pourwright-demo")]
         folder: PathBuf,
+        /// Lay out the demo job in SI units and euros instead.
+        #[arg(long)]
+        metric: bool,
     },
     /// Price a takeoff and write the bid workbook.
     Bid {

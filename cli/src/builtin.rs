@@ -1,4 +1,4 @@
-//! The built-in shop and demo job. Everything in them is invented.
+//! The built-in shops and demo jobs. Everything in them is invented.
 
 use std::sync::Arc;
 
@@ -7,18 +7,41 @@ use engine::settings::{Document, Section};
 use engine::shop::ShopFiles;
 use engine::workbook::{TypedTable, TypedTakeoff};
 
-pub(crate) const SHOP: &str = include_str!("../demo/shop.toml");
-pub(crate) const PRICES: &str = include_str!("../demo/prices.toml");
-const TAKEOFF: &str = include_str!("../demo/takeoff.toml");
-
-/// The built-in shop, used where a takeoff has no shop folder above it.
-pub(crate) fn shop() -> ShopFiles {
-    ShopFiles::built_in(SHOP, PRICES)
+/// A demo: a shop with its prices, and a job for it.
+pub(crate) struct Demo {
+    pub(crate) shop: &'static str,
+    pub(crate) prices: &'static str,
+    takeoff: &'static str,
 }
 
-/// The demo takeoff as a person would type it.
-pub(crate) fn takeoff(findings: &mut Findings) -> TypedTakeoff {
-    let source: Arc<SourceText> = SourceText::new("takeoff.toml (built in)", TAKEOFF);
+/// A renovation in US customary units and dollars.
+pub(crate) const US: Demo = Demo {
+    shop: include_str!("../demo/shop.toml"),
+    prices: include_str!("../demo/prices.toml"),
+    takeoff: include_str!("../demo/takeoff.toml"),
+};
+
+/// A new flat in SI units and euros.
+pub(crate) const METRIC: Demo = Demo {
+    shop: include_str!("../demo/metric/shop.toml"),
+    prices: include_str!("../demo/metric/prices.toml"),
+    takeoff: include_str!("../demo/metric/takeoff.toml"),
+};
+
+impl Demo {
+    /// Its shop; that of [`US`] is used where a takeoff has no shop folder above it.
+    pub(crate) fn shop(&self) -> ShopFiles {
+        ShopFiles::built_in(self.shop, self.prices)
+    }
+
+    /// Its takeoff as a person would type it.
+    pub(crate) fn takeoff(&self, findings: &mut Findings) -> TypedTakeoff {
+        takeoff(self.takeoff, findings)
+    }
+}
+
+fn takeoff(text: &str, findings: &mut Findings) -> TypedTakeoff {
+    let source: Arc<SourceText> = SourceText::new("takeoff.toml (built in)", text);
     let document = Document::parse(&source, findings);
     let root = document.root();
     let job = root.section("job", findings).map(|job| {

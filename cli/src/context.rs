@@ -106,7 +106,7 @@ pub(crate) fn load_shop(
             findings.stop_on_errors()?;
             files.ok_or_else(|| Diagnostic::error("the shop cannot be read"))?
         }
-        None => builtin::shop(),
+        None => builtin::US.shop(),
     };
     shop::load(&files, registry)
 }

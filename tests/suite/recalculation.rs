@@ -16,13 +16,19 @@ const JOBS: u64 = 200;
 const EDITS: usize = 8;
 
 #[test]
-fn the_demo_workbook_recalculates_as_written() {
+fn the_demo_workbooks_recalculate_as_written() {
     let story = Story::new();
-    let told = story.run(&["tryout", "{}/demo"]);
-    assert_eq!(told.code, 0, "{}", told.err);
-    let sheet = Recalculated::new(&story.read("demo/bid.xlsx"));
-    assert_eq!(sheet.differences(), [] as [String; 0]);
-    assert!(sheet.stored.len() > 300, "the workbook is live");
+    for arguments in [
+        ["tryout", "{}/demo"].as_slice(),
+        &["tryout", "{}/metric", "--metric"],
+    ] {
+        let told = story.run(arguments);
+        assert_eq!(told.code, 0, "{}", told.err);
+        let folder = arguments[1].trim_start_matches("{}/");
+        let sheet = Recalculated::new(&story.read(&format!("{folder}/bid.xlsx")));
+        assert_eq!(sheet.differences(), [] as [String; 0], "{folder}");
+        assert!(sheet.stored.len() > 1_000, "the workbook is live");
+    }
 }
 
 #[test]

@@ -20,7 +20,7 @@ use crate::print::Terminal;
 /// Runs a command.
 pub(crate) fn run(command: Command, terminal: &mut Terminal<'_>) -> Outcome<()> {
     match command {
-        Command::Tryout { folder } => tryout::run(&folder, terminal),
+        Command::Tryout { folder, metric } => tryout::run(&folder, metric, terminal),
         Command::Bid {
             takeoff,
             out,

@@ -237,7 +237,10 @@ fn write_job(
         row += 1;
     }
     // Fees, numbers for all rooms, and what goes by another of its headings.
-    for (key, value) in job.iter().filter(|(key, _)| !written.contains(&key.as_str())) {
+    for (key, value) in job
+        .iter()
+        .filter(|(key, _)| !written.contains(&key.as_str()))
+    {
         write_entry(sheet, row, key, Some(value.clone()), "")?;
         row += 1;
     }
