@@ -20,7 +20,7 @@ pub struct Offer {
 /// Alternates that follow from a seed, now and then.
 pub(crate) fn generate(seed: u64, rooms: usize) -> Vec<Offer> {
     let c = &mut Chance::new(seed + 70_000);
-    if !c.once_in(3) {
+    if !c.once_in(6) {
         return Vec::new();
     }
     let change = |name, c: &mut Chance| {

@@ -94,11 +94,11 @@ fn where_there_is_no_heat_the_command_says_so() {
         "{}",
         told.err
     );
-    let without = story.file(
-        "demo/shop.toml",
+    let without = all.file(
+        "shop.toml",
         "name = \"Check shop\"\nunits = \"US\"\nrecipes = [\"leveling\"]\n",
     );
-    let told = without.run(&["heat", "{}/demo/takeoff.xlsx"]);
+    let told = without.run(&["heat", "{}/rooms.csv"]);
     assert_eq!(told.code, 1);
     assert!(
         told.err.contains("price no floor heating") && told.err.contains("Add heat to the recipes"),

@@ -22,7 +22,7 @@ pub struct Wanted {
 pub fn find(bid: &Bid, words: &[String]) -> Result<Vec<Wanted>, Diagnostic> {
     match words {
         [what] => find_alone(bid, what),
-        [room, what] => find_in_room(bid, room, what).map(|wanted| vec![wanted]),
+        [room, what] => find_in_room(bid, room, what),
         _ => Err(Diagnostic::error(
             "name a room and a cell, or one item, or total",
         )),
@@ -58,12 +58,9 @@ fn find_alone(bid: &Bid, what: &str) -> Result<Vec<Wanted>, Diagnostic> {
         return Ok(lines);
     }
     for table in [bid.job, bid.summary] {
-        if let Some(column) = column_called(bid.ledger.table(table), 0, what) {
-            return Ok(vec![Wanted {
-                table,
-                column,
-                row: 0,
-            }]);
+        let columns = columns_called(bid.ledger.table(table), 0, what);
+        if !columns.is_empty() {
+            return Ok(wanted(table, 0, &columns));
         }
     }
     let names: Vec<&str> = bid
@@ -83,7 +80,7 @@ fn find_alone(bid: &Bid, what: &str) -> Result<Vec<Wanted>, Diagnostic> {
     Err(unknown(what, "no item, job cell or total", &names))
 }
 
-fn find_in_room(bid: &Bid, room: &str, what: &str) -> Result<Wanted, Diagnostic> {
+fn find_in_room(bid: &Bid, room: &str, what: &str) -> Result<Vec<Wanted>, Diagnostic> {
     let id = bid.takeoff.rooms.table;
     let table = bid.ledger.table(id);
     let Some(row) = table
@@ -94,17 +91,13 @@ fn find_in_room(bid: &Bid, room: &str, what: &str) -> Result<Wanted, Diagnostic>
         let names: Vec<&str> = table.row_names.iter().map(String::as_str).collect();
         return Err(unknown(room, "no room", &names));
     };
-    let column = match fold(what).as_str() {
-        "price" | "total" => Some(bid.shares.price),
-        _ => column_called(table, row, what),
+    let columns = match fold(what).as_str() {
+        "price" | "total" => vec![bid.shares.price],
+        _ => columns_called(table, row, what),
     };
-    match column {
-        Some(column) => Ok(Wanted {
-            table: id,
-            column,
-            row,
-        }),
-        None => {
+    match columns.as_slice() {
+        [_, ..] => Ok(wanted(id, row, &columns)),
+        [] => {
             let names: Vec<&str> = table
                 .columns
                 .iter()
@@ -128,9 +121,20 @@ fn short(name: &str) -> &str {
     name.split_once('.').map_or(name, |(_, short)| short)
 }
 
-/// The column with a script name (with or without its recipe) or a title; of several the first
-/// that is not blank in the row.
-fn column_called(table: &Table, row: usize, what: &str) -> Option<ColumnId> {
+fn wanted(table: TableId, row: usize, columns: &[ColumnId]) -> Vec<Wanted> {
+    let columns = columns.iter();
+    columns
+        .map(|column| Wanted {
+            table,
+            column: *column,
+            row,
+        })
+        .collect()
+}
+
+/// The columns with a script name, else those with it behind their recipe's, else with it as
+/// title: those that are not blank in the row, else the first of all.
+fn columns_called(table: &Table, row: usize, what: &str) -> Vec<ColumnId> {
     let wanted = fold(what);
     let is_called = |column: &crate::trail::Column| {
         [
@@ -148,8 +152,17 @@ fn column_called(table: &Table, row: usize, what: &str) -> Option<ColumnId> {
         })
         .collect();
     found.sort_by_key(|(how, _)| *how);
-    let filled = found.iter().find(|(_, id)| !table.value(*id, row).is_nan());
-    filled.or(found.first()).map(|(_, id)| *id)
+    let is_filled = |(_, id): &&(usize, ColumnId)| !table.value(*id, row).is_nan();
+    let best = found.iter().find(is_filled).or(found.first());
+    let Some((best, first)) = best.copied() else {
+        return Vec::new();
+    };
+    let all = found.iter().filter(|(how, _)| *how == best);
+    let filled: Vec<ColumnId> = all.filter(is_filled).map(|(_, id)| *id).collect();
+    if filled.is_empty() {
+        return vec![first];
+    }
+    filled
 }
 
 fn unknown(what: &str, not: &str, names: &[&str]) -> Diagnostic {

@@ -1,4 +1,4 @@
-//! The Bid sheet: what the customer gets, on one page.
+//! The Bid sheet: what the customer gets, as wide as a page, and as short as it can be.
 
 use rust_xlsxwriter::{
     ConditionalFormatFormula, Format, FormatAlign, FormatBorder, Formula, Worksheet, XlsxError,
@@ -27,7 +27,8 @@ pub(super) fn write(
 ) -> Result<(), XlsxError> {
     let (bid, workshop, rooms) = (model.bid, model.workshop, model.rooms());
     page::set_up(sheet);
-    sheet.set_print_fit_to_pages(1, 1);
+    // As wide as a page; a job with many recipes has more to say than one page holds legibly.
+    sheet.set_print_fit_to_pages(1, 0);
     for (at, width) in [(0u16, 40.0), (1, 16.0), (2, 18.0), (3, 18.0)] {
         sheet.set_column_width(at, width)?;
     }

@@ -9,8 +9,8 @@ use super::styles::{self, Look};
 use crate::diag::column_letters;
 use crate::quantity::System;
 use crate::takeoff::{
-    ALLOWANCE_HEADINGS, ALLOWANCES, InputKind, InputSpec, JOB_KEYS, Surveyor, TableSpec,
-    TakeoffSpec,
+    ALLOWANCE_HEADINGS, ALLOWANCES, ALTERNATE_HEADINGS, ALTERNATES, InputKind, InputSpec, JOB_KEYS,
+    Surveyor, TableSpec, TakeoffSpec,
 };
 use crate::trail::{Choice, Ledger};
 
@@ -112,7 +112,12 @@ fn takeoff_form(
         )?;
     }
     if filled.is_none() {
-        write_allowances(workbook.add_worksheet().set_name(ALLOWANCES)?)?;
+        let sheet = workbook.add_worksheet().set_name(ALLOWANCES)?;
+        let title = "Allowances: sums held for what the customer has yet to choose";
+        write_headings(sheet, title, &ALLOWANCE_HEADINGS)?;
+        let sheet = workbook.add_worksheet().set_name(ALTERNATES)?;
+        let title = "Alternates: the same job priced again with these cells of its rooms changed";
+        write_headings(sheet, title, &ALTERNATE_HEADINGS)?;
     }
     for (name, rows) in filled.iter().flat_map(|filled| &filled.sheets) {
         let sheet = workbook.add_worksheet().set_name(name)?;
@@ -135,18 +140,21 @@ fn takeoff_form(
     workbook.save_to_buffer()
 }
 
-/// A blank sheet of allowances.
-fn write_allowances(sheet: &mut Worksheet) -> Result<(), XlsxError> {
+/// A sheet of its own for what is no table of rooms: a title, its headings with why they are there.
+fn write_headings(
+    sheet: &mut Worksheet,
+    title: &str,
+    headings: &[(&str, &str)],
+) -> Result<(), XlsxError> {
     const HEADING_ROW: u32 = 2;
-    let title = "Allowances: one row for each, where there are any";
     sheet.write_string_with_format(0, 0, title, &styles::title())?;
-    for (at, (heading, why)) in (0u16..).zip(ALLOWANCE_HEADINGS) {
-        sheet.write_string_with_format(HEADING_ROW, at, heading, &styles::heading())?;
+    for (at, (heading, why)) in (0u16..).zip(headings) {
+        sheet.write_string_with_format(HEADING_ROW, at, *heading, &styles::heading())?;
         sheet.set_column_width(at, 30)?;
         sheet.insert_note(HEADING_ROW, at, &page::note(why))?;
     }
     sheet.set_freeze_panes(HEADING_ROW + 1, 1)?;
-    page::set_up_form(sheet, HEADING_ROW, ALLOWANCE_HEADINGS.len())
+    page::set_up_form(sheet, HEADING_ROW, headings.len())
 }
 
 /// The lists behind drop-downs: the input's name and its texts.

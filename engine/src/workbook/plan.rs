@@ -89,6 +89,8 @@ pub(super) struct TablePlan {
     pub(super) rows: u32,
     /// Columns with the heading of the group they belong to.
     pub(super) columns: Vec<(What, String)>,
+    /// Whether it belongs to an alternate and follows the same sheet of the bid.
+    follows: bool,
 }
 
 impl TablePlan {
@@ -139,6 +141,7 @@ impl TablePlan {
         let sheet = quoted_sheet(&bid.sheet);
         let test = format!("COUNTA({sheet}!{from}:{to})+{filled_here}=COUNTA({first}:{last})");
         let check = What::Check(Check::Follows(test));
+        self.follows = true;
         self.columns.push((check, CHECKS.to_owned()));
         self.columns.push((What::FilledHere, AS_PRICED.to_owned()));
     }
@@ -204,6 +207,7 @@ impl TablePlan {
             first_row: FIRST_ROW,
             rows: table.rows() as u32,
             columns,
+            follows: false,
         };
         plan.put(layout);
         plan
@@ -239,8 +243,16 @@ impl TablePlan {
     }
 
     /// The last sheet column that is printed: items and cautions have sheets of their own, and
-    /// what follows them is for the screen.
+    /// what follows them is for the screen. Of an alternate only its prices are printed: the rest
+    /// is much the same as on the bid's sheet.
     pub(super) fn last_printed(&self) -> u32 {
+        if self.follows {
+            let front = self
+                .columns
+                .iter()
+                .take_while(|(_, group)| group.is_empty());
+            return front.count().max(1) as u32 - 1;
+        }
         let after = [ITEMS, CAUTIONS, PRICING, WORKINGS, AS_PRICED, CHECKS];
         let on_paper = |(_, group): &&(What, String)| !after.contains(&group.as_str());
         self.columns.iter().take_while(on_paper).count().max(1) as u32 - 1
