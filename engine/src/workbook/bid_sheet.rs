@@ -10,6 +10,7 @@ use super::model::Model;
 use super::page;
 use super::styles;
 use crate::bid::Bid;
+use crate::recipe::Recipe;
 use crate::shop::Workshop;
 
 /// More rooms than this do not fit the page; then the price is shown by kind of work.
@@ -71,8 +72,20 @@ pub(super) struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// The recipes as the shop lists them: the order in which it tells of its work. Where it lists
+    /// none, as they read each other.
+    fn as_listed(&self) -> Vec<&Recipe> {
+        let listed = &self.workshop.settings.recipes;
+        let mut recipes: Vec<&Recipe> = self.workshop.recipes.iter().collect();
+        recipes.sort_by_key(|recipe| {
+            let at = listed.iter().position(|name| *name == recipe.manifest.name);
+            at.unwrap_or(usize::MAX)
+        });
+        recipes
+    }
+
     fn scope(&self) -> Vec<String> {
-        let recipes = self.workshop.recipes.iter();
+        let recipes = self.as_listed().into_iter();
         recipes
             .flat_map(|recipe| recipe.manifest.texts.scope.clone())
             .collect()
@@ -81,8 +94,8 @@ impl Page<'_> {
     fn exclusions(&self) -> Vec<String> {
         let recipes = &self.workshop.recipes;
         let names = || recipes.iter().map(|recipe| recipe.manifest.name.as_str());
-        recipes
-            .iter()
+        self.as_listed()
+            .into_iter()
             .flat_map(|recipe| &recipe.manifest.texts.exclusions)
             .filter(|exclusion| exclusion.stands(names()))
             .map(|exclusion| exclusion.text.clone())
