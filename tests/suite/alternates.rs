@@ -54,6 +54,7 @@ fn trial() -> Trial {
                     "Den on concrete|Den|Substrate|concrete",
                     "Den on concrete|Den|Tile edge|24",
                     "Hall without an edge|Hall|Tile edge|",
+                    "Hall on concrete|Hall|Substrate|concrete",
                 ],
             ),
         ],
@@ -78,7 +79,8 @@ fn an_alternate_costs_what_the_changed_takeoff_costs() {
         [
             "The dear leveler",
             "Den on concrete",
-            "Hall without an edge"
+            "Hall without an edge",
+            "Hall on concrete"
         ]
     );
     let dear = trial()
@@ -98,6 +100,8 @@ fn an_alternate_costs_what_the_changed_takeoff_costs() {
     let concrete = trial().typed(&cell(1, "Substrate", "concrete"));
     assert_eq!(totals[1], without(concrete));
     assert_eq!(totals[2], without(trial()), "an edge costs nothing");
+    // It sets what is so already, and stays so when the bid's cell is changed (see below).
+    assert_eq!(totals[3], without(trial()));
     assert!(totals[0] > priced.bid.total() && totals[1] < priced.bid.total());
     // The dear leveler may not be poured so deep; the other may.
     let new = priced.bid.alternates[0].new_cautions(&priced.bid);

@@ -63,9 +63,12 @@ fn compare(told: &str, scratch: &Priced, sheet: &Recalculated) {
             Role::Cell => format!("{} ({})", column.title, column.unit.label),
             _ => continue,
         };
-        let at = headings
-            .iter()
-            .rposition(|h| h.eq_ignore_ascii_case(&wanted));
+        // A long caution's heading shows its beginning.
+        let is_wanted = |heading: &String| match heading.strip_suffix(" …") {
+            Some(start) => wanted.starts_with(start),
+            None => heading.eq_ignore_ascii_case(&wanted),
+        };
+        let at = headings.iter().rposition(is_wanted);
         for (row, value) in (1i32..).zip(&column.values) {
             if value.is_nan() {
                 continue;

@@ -29,8 +29,15 @@ fn takeoff(rooms: &[(u32, u32)], metric: bool) -> String {
     text
 }
 
+/// A shop of the pour alone: what is run for every case is what the laws are about.
+const SHOP: &str = "name = \"Law shop\"\nunits = \"US\"\nrecipes = [\"leveling\"]\n[pricing]\nmarkup = \"28 %\"\nround_to = \"$5\"\n";
+const PRICES: &str = include_str!("../../cli/demo/prices.toml");
+
 fn price(takeoff: &str) -> Value {
-    let story = Story::new().file("takeoff.csv", takeoff);
+    let story = Story::new()
+        .file("shop.toml", SHOP)
+        .file("prices.toml", PRICES)
+        .file("takeoff.csv", takeoff);
     let told = story.run(&["bid", "{}/takeoff.csv", "--json"]);
     assert_eq!(told.code, 0, "{takeoff}\n{}", told.err);
     serde_json::from_str(&told.out).unwrap()

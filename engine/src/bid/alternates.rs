@@ -5,7 +5,7 @@ use crate::diag::{Findings, Outcome, quoted};
 use crate::grid::Grid;
 use crate::plugin::Registry;
 use crate::shop::Workshop;
-use crate::takeoff::read_alternates;
+use crate::takeoff::{SetCell, read_alternates};
 
 /// An alternate, priced beside the bid.
 #[derive(Clone, Debug)]
@@ -14,6 +14,8 @@ pub struct PricedAlternate {
     pub name: String,
     /// What is changed for it, in words.
     pub words: String,
+    /// The cells of rooms that it sets, be they the same as in the bid or not.
+    pub sets: Vec<SetCell>,
     /// The whole job so.
     pub bid: Bid,
 }
@@ -56,6 +58,7 @@ pub(super) fn price_alternates(
         match price_one(workshop, registry, &changed) {
             Ok(bid) => priced.push(PricedAlternate {
                 words: alternate.words(),
+                sets: alternate.sets(&workshop.takeoff),
                 name: alternate.name,
                 bid,
             }),

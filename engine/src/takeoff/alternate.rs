@@ -47,6 +47,23 @@ pub struct Alternate {
     changes: Vec<Change>,
 }
 
+/// A cell that an alternate sets.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetCell {
+    /// The room; none where it is set in all.
+    room: Option<String>,
+    /// The input's name in scripts.
+    input: String,
+}
+
+impl SetCell {
+    /// Whether it is the cell of a room and an input.
+    pub fn is(&self, room: &str, input: &str) -> bool {
+        let of_room = self.room.as_ref();
+        self.input == input && of_room.is_none_or(|name| fold(name) == fold(room))
+    }
+}
+
 /// Whether a sheet is the one of alternates.
 pub(super) fn is_alternates(name: &str) -> bool {
     fold(name) == fold(ALTERNATES)
@@ -143,6 +160,20 @@ impl Alternate {
             }
         });
         each.collect::<Vec<_>>().join("; ")
+    }
+
+    /// The cells that it sets, whatever the bid's hold: a room, or all, and the input's name.
+    pub fn sets(&self, spec: &TakeoffSpec) -> Vec<SetCell> {
+        let changes = self.changes.iter();
+        changes
+            .filter_map(|change| {
+                let (_, input) = spec.rooms.input_under(&change.heading)?;
+                Some(SetCell {
+                    room: change.room.clone(),
+                    input: input.name.clone(),
+                })
+            })
+            .collect()
     }
 
     /// The takeoff with its cells changed. Nothing when they cannot be found.

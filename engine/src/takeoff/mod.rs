@@ -24,7 +24,7 @@ use crate::quantity::System;
 use crate::trail::{ColumnId, Ledger, fold};
 
 pub use allowance::{ALLOWANCE_HEADINGS, ALLOWANCES, Allowance};
-pub use alternate::{ALTERNATE_HEADINGS, ALTERNATES, Alternate, read_alternates};
+pub use alternate::{ALTERNATE_HEADINGS, ALTERNATES, Alternate, SetCell, read_alternates};
 pub use fee::{Fee, FeeAmount, fees_of_job};
 pub use job::{JOB_KEYS, JobFacts, Override};
 pub use phase::phase_input;

@@ -114,7 +114,7 @@ fn build(
     let sheet = workbook.add_worksheet().set_name("Record")?;
     model.write_record(sheet, takeoff)?;
     for (alternate, priced) in alternates.iter().zip(&bid.alternates) {
-        alternate.write_alternate(&mut workbook, &model, &priced.name)?;
+        alternate.write_alternate(&mut workbook, &model, priced)?;
     }
     for (name, refers_to) in defined_names(&model, &alternates)? {
         workbook.define_name(name.as_str(), &format!("={refers_to}"))?;

@@ -11,8 +11,9 @@ use super::prices::PricesPlan;
 use super::record::{RecordPlan, Sources};
 use super::step_tables;
 use super::table_sheet::{Followed, TableSheet};
-use crate::bid::Bid;
+use crate::bid::{Bid, PricedAlternate};
 use crate::shop::Workshop;
+use crate::takeoff::SetCell;
 
 /// What stands where for one priced job.
 pub(super) struct Model<'a> {
@@ -109,7 +110,7 @@ impl<'a> Model<'a> {
     pub(super) fn write_tables(
         &self,
         workbook: &mut Workbook,
-        base: Option<&Model<'_>>,
+        base: Option<(&Model<'_>, &[SetCell])>,
     ) -> Result<(), XlsxError> {
         let bid = self.bid;
         let takeoffs = std::iter::once(&bid.takeoff.rooms).chain(&bid.takeoff.children);
@@ -124,7 +125,8 @@ impl<'a> Model<'a> {
                 takeoff,
                 plan,
                 layout: &self.layout,
-                followed: base.map(|base| Followed {
+                followed: base.map(|(base, sets)| Followed {
+                    sets,
                     ledger: &base.bid.ledger,
                     plan: &base.tables[index],
                 }),
@@ -148,14 +150,15 @@ impl<'a> Model<'a> {
         &self,
         workbook: &mut Workbook,
         base: &Model<'_>,
-        name: &str,
+        alternate: &PricedAlternate,
     ) -> Result<(), XlsxError> {
+        let name = &alternate.name;
         let (bid, layout) = (self.bid, &self.layout);
         let sheet = workbook.add_worksheet();
         sheet.set_name(layout.own_sheet("Estimate"))?;
         let title = format!("Estimate of the alternate: {name}");
         self.estimate.write(sheet, &title, bid, layout)?;
-        self.write_tables(workbook, Some(base))?;
+        self.write_tables(workbook, Some((base, &alternate.sets)))?;
         let sheet = workbook.add_worksheet();
         sheet.set_name(layout.own_sheet("Record"))?;
         let title = format!("Record of the alternate: {name}");

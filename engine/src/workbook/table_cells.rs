@@ -7,6 +7,7 @@ use super::piece::{cell_number, cell_scale, cell_unit, tidy};
 use super::plan::What;
 use super::table_sheet::{TableSheet, Written};
 use super::template::{Rows, Template};
+use crate::takeoff::SetCell;
 use crate::trail::{Column, ColumnId, Kind, Origin, Role, SingleId, Table};
 
 impl TableSheet<'_> {
@@ -120,6 +121,11 @@ impl TableSheet<'_> {
     /// A cell that follows the bid's, where both hold the same.
     fn following(&self, column: &Column, row: usize) -> Option<String> {
         let followed = self.followed?;
+        let own = self.table();
+        let sets = |set: &SetCell| set.is(&own.row_names[row], &column.name);
+        if own.parent().is_none() && followed.sets.iter().any(sets) {
+            return None;
+        }
         let table = followed.ledger.table(followed.plan.table);
         let id = table.column_named(&column.name)?;
         let value = table.value(id, row);

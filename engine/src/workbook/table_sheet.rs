@@ -11,11 +11,13 @@ use super::styles::{self, Look};
 use super::template::{ROW, Template};
 use crate::bid::Bid;
 use crate::diag::column_letters;
-use crate::takeoff::TakeoffTable;
+use crate::takeoff::{SetCell, TakeoffTable};
 use crate::trail::{Choice, Column, ColumnId, Kind, Ledger, Role, Table};
 
 /// Letters of a fork's line that its heading shows; the note has all of it.
 const LONGEST_FORK: usize = 36;
+/// The same of a caution's text.
+const LONGEST_CAUTION: usize = 80;
 
 /// What is needed to write one of these sheets.
 pub(super) struct TableSheet<'a> {
@@ -30,6 +32,8 @@ pub(super) struct TableSheet<'a> {
 /// The sheet of the bid that an alternate's follows.
 #[derive(Clone, Copy)]
 pub(super) struct Followed<'a> {
+    /// Cells of rooms that the alternate sets itself.
+    pub(super) sets: &'a [SetCell],
     pub(super) ledger: &'a Ledger,
     pub(super) plan: &'a TablePlan,
 }
@@ -175,17 +179,18 @@ impl TableSheet<'_> {
             What::Ledger(id) => {
                 let column = self.table().column(*id);
                 let mut title = page::with_unit(&column.title, column, self.ledger());
-                if column.role == Role::Fork && title.chars().count() > LONGEST_FORK {
-                    let start: String = title.chars().take(LONGEST_FORK).collect();
-                    let note = std::mem::replace(&mut title, format!("{start} …"));
-                    return (title, note, 16.0);
-                }
-                let width = match column.role {
-                    Role::Caution => 34.0,
-                    _ if column.kind == Kind::Text => 20.0,
-                    _ => 12.0,
+                let (longest, width) = match column.role {
+                    Role::Fork => (LONGEST_FORK, 16.0),
+                    Role::Caution => (LONGEST_CAUTION, 34.0),
+                    _ if column.kind == Kind::Text => (usize::MAX, 20.0),
+                    _ => (usize::MAX, 12.0),
                 };
-                (title, column.note.clone(), width)
+                if title.chars().count() <= longest {
+                    return (title, column.note.clone(), width);
+                }
+                let start: String = title.chars().take(longest).collect();
+                let note = std::mem::replace(&mut title, format!("{start} …"));
+                (title, note, width)
             }
         }
     }
