@@ -2,7 +2,8 @@
 //!
 //! * `recalculation`: every workbook against an independent spreadsheet engine
 //! * `nonsense`: what no takeoff would be read with, typed into a workbook
-//! * `published_units`, `published_coverage`: published definitions and worked examples
+//! * `published_units`, `published_coverage`, `published_markup`: published definitions and worked
+//!   examples
 //! * `workbook_text`: the demo workbook, cell by cell
 //! * `real_sheets`, `forms`: sheets as people keep them, and as `begin` lays them out
 //! * `heat`, `heat_recalculation`: floor heating, and its workbook after edits
@@ -57,6 +58,7 @@ mod money_refused;
 mod nonsense;
 mod office;
 mod published_coverage;
+mod published_markup;
 mod published_units;
 mod readme;
 mod real_sheets;
