@@ -69,6 +69,45 @@ pub(crate) fn asked_for<Room>(
     Ok(found)
 }
 
+/// Which rooms a command is about: those with something in a recipe's column.
+pub(crate) struct RoomsOf {
+    /// A column that the recipe gives every room.
+    pub(crate) given: &'static str,
+    /// The column that is filled in for the rooms meant.
+    pub(crate) filled: &'static str,
+    /// What is said where the shop does not use the recipe, and what to do.
+    pub(crate) without_recipe: [&'static str; 2],
+    /// What is said where no room is meant, and what to do.
+    pub(crate) without_room: [&'static str; 2],
+    /// What such a room is called.
+    pub(crate) kind: &'static str,
+}
+
+/// The rows of the rooms that a command is about, or of the one that is asked for.
+pub(crate) fn rooms_of(
+    bid: &Bid,
+    asked: Option<&str>,
+    takeoff: &Path,
+    of: &RoomsOf,
+) -> Outcome<Vec<usize>> {
+    let rooms = bid.ledger.table(bid.takeoff.rooms.table);
+    let refuse = |[message, hint]: [&str; 2]| {
+        let place = Place::File(takeoff.display().to_string().into());
+        Err(Diagnostic::error(message).at(place).hint(hint).into())
+    };
+    if rooms.column_named(of.given).is_none() {
+        return refuse(of.without_recipe);
+    }
+    let meant: Vec<usize> = (0..rooms.rows())
+        .filter(|row| rooms.filled(of.filled, *row).is_some())
+        .collect();
+    if meant.is_empty() {
+        return refuse(of.without_room);
+    }
+    let name = |row: &usize| rooms.row_names[*row].clone();
+    asked_for(meant, name, asked, of.kind, takeoff)
+}
+
 /// A diagnostic for a file that something cannot be done to.
 pub(crate) fn cannot(what: &str, path: &Path, error: &std::io::Error) -> Diagnostic {
     let why = match error.kind() {

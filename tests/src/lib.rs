@@ -7,6 +7,7 @@
     reason = "a test that cannot be set up must stop"
 )]
 
+pub mod books;
 pub mod chance;
 pub mod cuttings;
 pub mod edits;

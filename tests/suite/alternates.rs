@@ -1,18 +1,14 @@
 //! Alternates: the whole job priced again with some cells changed, beside the bid, and live.
 
+use pourwright_tests::pour_prices;
 use pourwright_tests::story::Story;
 use pourwright_tests::trial::{Trial, Typing};
 
 const SHOP: &str = "name = \"Invented\"\nunits = \"US\"\nrecipes = [\"leveling\"]\n[pricing]\nmarkup = \"25 %\"\nround_to = \"$1\"\n";
 
-const PRICES: &str = r#"
-[products.leveler."Check bag"]
-package = "bag"
-price = "$20"
-yields = "0.5 cu ft"
-depth = "1/8 in .. 6 in"
-water = "5 qt"
-pot_life = "20 min"
+const PRICES: &str = concat!(
+    pour_prices!("6 in"),
+    r#"
 
 [products.leveler."Dear bag"]
 package = "bag"
@@ -22,16 +18,12 @@ depth = "1/8 in .. 1 in"
 water = "5 qt"
 pot_life = "10 min"
 
-[products.primer."Check jug"]
-package = "jug"
-price = "$50"
-coverage = "300 sq ft"
-
 [rates]
 crew = { price = "$60", per = "h" }
 mixing_set = { price = "$120", per = "day" }
 delivery = { price = "$95" }
-"#;
+"#
+);
 
 fn trial() -> Trial {
     Trial::new(

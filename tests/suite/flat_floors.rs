@@ -3,23 +3,14 @@
 //! ANSI A108.02: under tile with an edge of 15 in or more, 1/8 in under 10 ft and 1/16 in under
 //! 2 ft.
 
+use pourwright_tests::pour_prices;
 use pourwright_tests::trial::{Trial, Typing};
 
 const SHOP: &str = "name = \"Invented\"\nunits = \"US\"\nrecipes = [\"leveling\", \"edges\"]\n";
 
-const PRICES: &str = r#"
-[products.leveler."Check bag"]
-package = "bag"
-price = "$20"
-yields = "0.5 cu ft"
-depth = "1/8 in .. 6 in"
-water = "5 qt"
-pot_life = "20 min"
-
-[products.primer."Check jug"]
-package = "jug"
-price = "$50"
-coverage = "300 sq ft"
+const PRICES: &str = concat!(
+    pour_prices!("6 in"),
+    r#"
 
 [products.strip."Check strip"]
 package = "piece"
@@ -32,7 +23,8 @@ thickness = "3/8 in"
 crew = { price = "$60", per = "h" }
 mixing_set = { price = "$120", per = "day" }
 delivery = { price = "$95" }
-"#;
+"#
+);
 
 /// Two rooms on floors of 12 by 6 ft, shot every foot: one falls evenly by an inch, which is not
 /// level and yet flat; the other has a hump, `hump` high in sixteenths, in its middle.

@@ -2,10 +2,13 @@
 //! an independent spreadsheet engine.
 
 use pourwright_tests::oracle::{HEADINGS, Recalculated, close};
+use pourwright_tests::pour_prices;
 use pourwright_tests::story::Story;
 use serde_json::Value;
 
-const PRICES: &str = r#"
+const PRICES: &str = concat!(
+    pour_prices!("6 in"),
+    r#"
 [products.sealant."Check sealant"]
 package = "cartridge"
 price = "$12"
@@ -30,24 +33,12 @@ price = "$41"
 reach = "60 ft"
 diameter = "1 in"
 
-[products.leveler."Check bag"]
-package = "bag"
-price = "$20"
-yields = "0.5 cu ft"
-depth = "1/8 in .. 6 in"
-water = "5 qt"
-pot_life = "20 min"
-
-[products.primer."Check jug"]
-package = "jug"
-price = "$50"
-coverage = "300 sq ft"
-
 [rates]
 crew = { price = "$165", per = "h" }
 mixing_set = { price = "$120", per = "day" }
 delivery = { price = "$95" }
-"#;
+"#
+);
 
 const COLUMNS: [&str; 11] = [
     "Room",

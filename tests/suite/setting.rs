@@ -1,6 +1,7 @@
 //! What bonds and joins tile: laws on generated rooms, and the workbook recalculated.
 
 use pourwright_tests::chance::Chance;
+use pourwright_tests::pour_prices;
 use pourwright_tests::priced::Priced;
 use pourwright_tests::trial::{Tally, Trial, Typing};
 
@@ -12,19 +13,9 @@ recipes = ["leveling", "edges", "setting"]
 markup = "20 %"
 "#;
 
-const PRICES: &str = r#"
-[products.leveler."Check bag"]
-package = "bag"
-price = "$20"
-yields = "0.5 cu ft"
-depth = "1/8 in .. 4 in"
-water = "5 qt"
-pot_life = "20 min"
-
-[products.primer."Check jug"]
-package = "jug"
-price = "$50"
-coverage = "300 sq ft"
+const PRICES: &str = concat!(
+    pour_prices!("4 in"),
+    r#"
 
 [products.mortar."Check mortar"]
 package = "sack"
@@ -60,7 +51,8 @@ reach = "3 ft"
 crew = { price = "$60", per = "h" }
 mixing_set = { price = "$100", per = "day" }
 delivery = { price = "$90" }
-"#;
+"#
+);
 
 const ROOMS: &str = "Room|Area (sq ft)|Average depth (in)|Readings|Tile length (in)|Tile width (in)|\
     Grout joint (in)|Notch depth (in)|Notch shape|Pattern|Exposure|Membrane|Spacers or clips";

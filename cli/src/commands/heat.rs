@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
-use engine::diag::{Diagnostic, Outcome, Place};
+use engine::diag::Outcome;
 use engine::measure::{capital, write, write_number};
 use engine::quantity::Unit;
 use engine::trail::{Kind, TableId};
 use serde_json::{Map, Value, json};
 
-use crate::context::{asked_for, priced};
+use crate::context::{RoomsOf, priced, rooms_of};
 use crate::print::{Terminal, table};
 
 /// The columns of a heated room that an electrician asks for, in order.
@@ -42,7 +42,7 @@ pub(crate) fn run(
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
     let bid = priced(takeoff, shop)?;
-    let rooms = chosen(&bid, room, takeoff)?;
+    let rooms = rooms_of(&bid, room, takeoff, &HEATED)?;
     if as_json {
         terminal.json(&rooms.iter().map(|row| to_json(&bid, *row)).collect());
     } else {
@@ -55,30 +55,20 @@ pub(crate) fn run(
     Ok(())
 }
 
-/// The rows of the heated rooms, or of the one that is asked for.
-fn chosen(bid: &Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<usize>> {
-    let rooms = bid.ledger.table(bid.takeoff.rooms.table);
-    let place = Place::File(takeoff.display().to_string().into());
-    if rooms.column_named("heat.cover").is_none() {
-        return Err(
-            Diagnostic::error("the recipes of this shop price no floor heating")
-                .at(place)
-                .hint("Add heat to the recipes in shop.toml.")
-                .into(),
-        );
-    }
-    let heated: Vec<usize> = (0..rooms.rows())
-        .filter(|row| rooms.filled("heat.product", *row).is_some())
-        .collect();
-    if heated.is_empty() {
-        return Err(Diagnostic::error("no room of the takeoff is heated")
-            .at(place)
-            .hint("Write mat or cable in a room's column Floor heat.")
-            .into());
-    }
-    let name = |row: &usize| rooms.row_names[*row].clone();
-    asked_for(heated, name, asked, "heated room", takeoff)
-}
+/// The heated rooms.
+const HEATED: RoomsOf = RoomsOf {
+    given: "heat.cover",
+    filled: "heat.product",
+    without_recipe: [
+        "the recipes of this shop price no floor heating",
+        "Add heat to the recipes in shop.toml.",
+    ],
+    without_room: [
+        "no room of the takeoff is heated",
+        "Write mat or cable in a room's column Floor heat.",
+    ],
+    kind: "heated room",
+};
 
 /// A value in its unit, to the hundredth; nothing where it is blank.
 fn written(bid: &Bid, value: f64, kind: Kind, unit: &Unit) -> Option<String> {

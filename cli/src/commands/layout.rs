@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use engine::bid::Bid;
-use engine::diag::{Diagnostic, Outcome, Place};
+use engine::diag::{Diagnostic, Outcome};
 use engine::measure::write;
 use engine::quantity::{Dimension, System};
 use engine::trail::Kind;
@@ -16,7 +16,7 @@ use tile::offcut::{self, Plan};
 use tile::start::{On, Start};
 use tile::wanted::{GRAINS, PATTERNS, ROWS, STARTS, Wanted};
 
-use crate::context::{asked_for, priced};
+use crate::context::{RoomsOf, priced, rooms_of};
 use crate::pictures::{PictureFolder, PictureName};
 use crate::print::{Terminal, table};
 
@@ -32,7 +32,7 @@ pub(crate) fn run(
     terminal: &mut Terminal<'_>,
 ) -> Outcome<()> {
     let bid = priced(takeoff, shop)?;
-    let rows = chosen(&bid, room, takeoff)?;
+    let rows = rooms_of(&bid, room, takeoff, &LAID)?;
     let mut rooms = Vec::new();
     for row in rows {
         rooms.push(LaidRoom::new(&bid, row).map_err(|why| {
@@ -57,32 +57,20 @@ pub(crate) fn run(
     Ok(())
 }
 
-/// The rows of the rooms that can be laid out, or of the one that is asked for.
-fn chosen(bid: &Bid, asked: Option<&str>, takeoff: &Path) -> Outcome<Vec<usize>> {
-    let rooms = bid.ledger.table(bid.takeoff.rooms.table);
-    let place = Place::File(takeoff.display().to_string().into());
-    if rooms.column_named("tile.pieces").is_none() {
-        return Err(
-            Diagnostic::error("the recipes of this shop lay out no tile")
-                .at(place)
-                .hint("Add tile to the recipes in shop.toml.")
-                .into(),
-        );
-    }
-    let laid: Vec<usize> = (0..rooms.rows())
-        .filter(|row| rooms.filled("tile.narrowest", *row).is_some())
-        .collect();
-    if laid.is_empty() {
-        return Err(
-            Diagnostic::error("no room of the takeoff has tile and an outline")
-                .at(place)
-                .hint("Name a tile in a room's column Tile, and give its Length and Width or its Readings.")
-                .into(),
-        );
-    }
-    let name = |row: &usize| rooms.row_names[*row].clone();
-    asked_for(laid, name, asked, "room with tile and an outline", takeoff)
-}
+/// The rooms that can be laid out.
+const LAID: RoomsOf = RoomsOf {
+    given: "tile.pieces",
+    filled: "tile.narrowest",
+    without_recipe: [
+        "the recipes of this shop lay out no tile",
+        "Add tile to the recipes in shop.toml.",
+    ],
+    without_room: [
+        "no room of the takeoff has tile and an outline",
+        "Name a tile in a room's column Tile, and give its Length and Width or its Readings.",
+    ],
+    kind: "room with tile and an outline",
+};
 
 /// A room with its layout.
 struct LaidRoom<'a> {

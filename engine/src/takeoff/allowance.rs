@@ -2,10 +2,11 @@
 //!
 //! They stand on a sheet of their own, with the headings Allowance, Room and Amount.
 
+use super::headings::headings;
 use super::money::{MoneyRead, read_money};
 use super::rows::is_total;
 use crate::diag::{Diagnostic, Findings, Place, near_name, quoted};
-use crate::grid::{Grid, HeaderRow, HeaderTrouble, Sheet, Wanted, cell_in, find_header};
+use crate::grid::{Grid, HeaderRow, Sheet, Wanted, cell_in};
 use crate::quantity::{Dimension, Unit, Units};
 use crate::trail::{Table, fold};
 
@@ -64,24 +65,9 @@ pub(super) fn read_allowances(
         return Vec::new();
     };
     let wanted = ALLOWANCE_HEADINGS.map(|(title, _)| Wanted::new(title, [title]));
-    let header = match find_header(sheet, &wanted) {
-        Ok(header) => header,
-        Err(HeaderTrouble::Twice {
-            row,
-            columns,
-            wanted: index,
-        }) => {
-            findings.push(grid.headed_twice(sheet, row, columns, &wanted[index]));
-            return Vec::new();
-        }
-        Err(HeaderTrouble::None) => {
-            findings.push(
-                Diagnostic::error("no row of headings was found for allowances")
-                    .at(grid.sheet_place(sheet))
-                    .label("expected the headings Allowance, Room, Amount"),
-            );
-            return Vec::new();
-        }
+    let said = ("allowances", "Allowance, Room, Amount");
+    let Some(header) = headings(grid, sheet, &wanted, said, findings) else {
+        return Vec::new();
     };
     let reader = Reader {
         grid,

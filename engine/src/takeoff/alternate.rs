@@ -3,11 +3,12 @@
 //! They stand on a sheet of their own with the headings Alternate, Room, Column and Value: one row
 //! for each changed cell, or for a whole column where no room is named.
 
+use super::headings::headings;
 use super::rows::{is_total, room_rows};
 use super::spec::{InputSpec, TakeoffSpec};
 use super::{find_rooms_sheet, visible_sheet_named};
 use crate::diag::{Diagnostic, Findings, Place, near_name, quoted};
-use crate::grid::{Cell, Grid, HeaderTrouble, Sheet, Value, Wanted, cell_in, find_header};
+use crate::grid::{Cell, Grid, Sheet, Value, Wanted, cell_in, find_header};
 use crate::trail::fold;
 
 /// Name of the sheet.
@@ -75,24 +76,9 @@ pub fn read_alternates(grid: &Grid, findings: &mut Findings) -> Vec<Alternate> {
         return Vec::new();
     };
     let wanted = ALTERNATE_HEADINGS.map(|(title, _)| Wanted::new(title, [title]));
-    let header = match find_header(sheet, &wanted) {
-        Ok(header) => header,
-        Err(HeaderTrouble::Twice {
-            row,
-            columns,
-            wanted: index,
-        }) => {
-            findings.push(grid.headed_twice(sheet, row, columns, &wanted[index]));
-            return Vec::new();
-        }
-        Err(HeaderTrouble::None) => {
-            findings.push(
-                Diagnostic::error("no row of headings was found for alternates")
-                    .at(grid.sheet_place(sheet))
-                    .label("expected the headings Alternate, Room, Column, Value"),
-            );
-            return Vec::new();
-        }
+    let said = ("alternates", "Alternate, Room, Column, Value");
+    let Some(header) = headings(grid, sheet, &wanted, said, findings) else {
+        return Vec::new();
     };
     let column = |index: usize| {
         let mut cells = header.cells.iter();

@@ -8,6 +8,7 @@ mod allowance;
 mod alternate;
 mod column;
 mod fee;
+mod headings;
 mod job;
 mod money;
 mod phase;

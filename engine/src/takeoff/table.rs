@@ -3,12 +3,13 @@
 use std::collections::HashMap;
 
 use super::column::InputColumn;
+use super::headings::headings;
 use super::job::Job;
 use super::rows::{RoomRow, room_rows};
 use super::spec::TableSpec;
 use super::survey::PartRow;
 use crate::diag::{CellAddress, Diagnostic, Findings, Place, quoted};
-use crate::grid::{Cell, Grid, HeaderCell, HeaderRow, HeaderTrouble, Sheet, cell_in, find_header};
+use crate::grid::{Cell, Grid, HeaderCell, HeaderRow, Sheet, cell_in};
 use crate::quantity::System;
 use crate::trail::{Ledger, Table, TableId, fold};
 
@@ -150,26 +151,9 @@ impl TableReader<'_> {
         spec: &TableSpec,
         findings: &mut Findings,
     ) -> Option<HeaderRow> {
-        let wanted = spec.wanted();
-        match find_header(sheet, &wanted) {
-            Ok(header) => Some(header),
-            Err(HeaderTrouble::None) => {
-                findings.push(
-                    Diagnostic::error(format!("no row of headings was found for {}", spec.title))
-                        .at(self.grid.sheet_place(sheet))
-                        .label(format!("expected the headings {}", spec.heading_list())),
-                );
-                None
-            }
-            Err(HeaderTrouble::Twice {
-                row,
-                columns,
-                wanted: index,
-            }) => {
-                findings.push(self.grid.headed_twice(sheet, row, columns, &wanted[index]));
-                None
-            }
-        }
+        let expected = spec.heading_list();
+        let said = (spec.title.as_str(), expected.as_str());
+        headings(self.grid, sheet, &spec.wanted(), said, findings)
     }
 
     #[expect(

@@ -1,6 +1,7 @@
 //! Small jobs on floors of every kind, priced through the whole program.
 
 use pourwright_tests::oracle::{HEADINGS, Recalculated};
+use pourwright_tests::pour_prices;
 use pourwright_tests::story::Story;
 use serde_json::Value;
 
@@ -13,19 +14,9 @@ pub(super) const SHOP: &str =
 pub(super) const PLAIN: &str = "[factors.assess]\ndwell = \"4 h\"\ndwell_on_dense = \"4.01 h\"\n[factors.structure]\ncovering_load = \"0 psf\"\nbearing = \"0 in\"\ndead_counted = \"0 %\"\n";
 
 /// Its prices.
-pub(super) const PRICES: &str = r#"
-[products.leveler."Check bag"]
-package = "bag"
-price = "$20"
-yields = "0.5 cu ft"
-depth = "1/8 in .. 6 in"
-water = "5 qt"
-pot_life = "20 min"
-
-[products.primer."Check jug"]
-package = "jug"
-price = "$50"
-coverage = "300 sq ft"
+pub(super) const PRICES: &str = concat!(
+    pour_prices!("6 in"),
+    r#"
 
 [products.reinforcement."Check mesh"]
 package = "roll"
@@ -43,7 +34,8 @@ mixing_set = { price = "$120", per = "day" }
 delivery = { price = "$95" }
 humidity_test = { price = "$90" }
 emission_test = { price = "$60" }
-"#;
+"#
+);
 
 /// Columns of the takeoffs here, with their units.
 const COLUMNS: [&str; 19] = [
