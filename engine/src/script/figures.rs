@@ -5,14 +5,13 @@ use std::sync::Arc;
 
 use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext};
 
-use super::convert::to_node;
 use super::mistake::Mistake;
 use super::operators::with;
+use super::questions::nodes_of;
 use super::session::{Session, Shared};
 use super::values::{Asked, Names, Traced};
 use crate::diag::{near_name, quoted};
 use crate::plugin::{Registry, short_name};
-use crate::trail::NodeId;
 
 /// Registers what can be asked for, and how its figures are read.
 pub(super) fn register(engine: &mut Engine, shared: &Shared, registry: &Registry) {
@@ -59,13 +58,9 @@ fn ask(
     let Some(figures) = known.position(|known| known.name == name && known.set == set) else {
         return Err(Mistake::new(format!("nobody can be asked {name} here")));
     };
-    let mut nodes: Vec<NodeId> = Vec::new();
-    for reference in session.scene.figures[figures].rests_on.clone() {
-        nodes.push(session.step(at, |tracer| tracer.read(reference))?);
-    }
-    for argument in &args[usize::from(set.is_some())..] {
-        nodes.push(to_node(argument, at, session)?);
-    }
+    let rests_on = session.scene.figures[figures].rests_on.clone();
+    let said = &args[usize::from(set.is_some())..];
+    let nodes = nodes_of(session, at, &rests_on, said)?;
     Ok(Dynamic::from(Asked {
         figures,
         arguments: Arc::from(nodes),

@@ -2,7 +2,7 @@
 
 use std::any::TypeId;
 
-use rhai::{Dynamic, Engine, EvalAltResult, NativeCallContext};
+use rhai::{Dynamic, Engine, EvalAltResult, NativeCallContext, Position};
 
 use super::convert::to_node;
 use super::mistake::Mistake;
@@ -10,6 +10,7 @@ use super::operators::with;
 use super::session::{Session, Shared};
 use super::values::{Names, Traced};
 use crate::plugin::Registry;
+use crate::trail::{NodeId, Ref};
 
 /// Registers the questions of all surveyors.
 pub(super) fn register(engine: &mut Engine, shared: &Shared, registry: &Registry) {
@@ -47,13 +48,24 @@ fn ask(
     let Some(question) = found else {
         return Err(Mistake::new(format!("nobody can be asked {name} here")));
     };
-    let mut nodes = Vec::new();
-    for reference in question.rests_on {
-        nodes.push(session.step(at, |tracer| tracer.read(reference))?);
-    }
-    for argument in &args[1..] {
-        nodes.push(to_node(argument, at, session)?);
-    }
+    let nodes = nodes_of(session, at, &question.rests_on, &args[1..])?;
     let node = session.step(at, |tracer| tracer.call(&question.function, &nodes))?;
     Ok(Dynamic::from(Traced(node)))
+}
+
+/// What an answer rests on: what the survey itself brings, then what the script says.
+pub(super) fn nodes_of(
+    session: &mut Session,
+    at: Position,
+    rests_on: &[Ref],
+    said: &[&mut Dynamic],
+) -> Result<Vec<NodeId>, Mistake> {
+    let mut nodes = Vec::new();
+    for reference in rests_on {
+        nodes.push(session.step(at, |tracer| tracer.read(*reference))?);
+    }
+    for argument in said {
+        nodes.push(to_node(argument, at, session)?);
+    }
+    Ok(nodes)
 }

@@ -10,7 +10,6 @@
     reason = "a program for developers: it prints, and stops when it cannot be set up"
 )]
 
-use engine::workbook::{Pictures, write_bid};
 use engine::{bid, grid};
 use floor::grind::{GrindRates, cheapest};
 use floor::level::{below, between_depths};
@@ -18,8 +17,7 @@ use floor::straightedge::worst_gaps;
 use floor::surface::{Extent, Point, Reading, Surface};
 use floor::{plane, slips, sureness};
 use pourwright_tests::chance::Chance;
-use pourwright_tests::measured::{median, registry, workshop};
-use pourwright_tests::only_cells::{pack, read_values, unpack, write_cells};
+use pourwright_tests::measured::{beside_only_cells, median, registry, workshop};
 use pourwright_tests::story::workbook;
 
 fn main() {
@@ -155,25 +153,11 @@ fn many_rooms(count: usize) {
     let workshop = workshop(&registry);
     let price = || {
         let grid = grid::read("takeoff.xlsx", &takeoff).unwrap();
-        bid::price(&workshop, &registry, &grid).unwrap()
+        let bid = bid::price(&workshop, &registry, &grid).unwrap();
+        (bid, workshop.clone())
     };
-    let priced = price();
-    let write = || {
-        let source = ("takeoff.xlsx", takeoff.as_slice());
-        write_bid(&priced, &workshop, source, Pictures::LeftOut).unwrap()
-    };
-    let cells = unpack(&pack(&write()));
-    let pricing = [median(price), median(|| read_values(&takeoff))];
-    let writing = [median(write), median(|| write_cells(&cells))];
-    let both = [pricing[0] + writing[0], pricing[1] + writing[1]];
-    for (part, [ours, floor]) in [
-        ("read and price", pricing),
-        ("write", writing),
-        ("both", both),
-    ] {
-        println!(
-            "{count:16}   {part:14} {ours:7.3} {floor:14.3} {:7.2}",
-            ours / floor
-        );
-    }
+    print!(
+        "{}",
+        beside_only_cells(&format!("{count:16}"), &takeoff, price)
+    );
 }

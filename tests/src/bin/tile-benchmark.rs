@@ -11,15 +11,13 @@
     reason = "a program for developers: it prints, and stops when it cannot be set up"
 )]
 
-use std::hint::black_box;
 use std::time::Instant;
 
 use engine::plugin::Registry;
 use engine::shop::{self, ShopFiles};
-use engine::workbook::{Pictures, write_bid};
 use engine::{bid, grid};
 use pourwright_tests::chance::Chance;
-use pourwright_tests::only_cells::{pack, read_values, unpack, write_cells};
+use pourwright_tests::measured::beside_only_cells;
 use pourwright_tests::story::workbook;
 use tile::best::best_start;
 use tile::layout::{Laying, Layout};
@@ -50,12 +48,10 @@ pieces = 8
 [rates]
 crew = { price = "$60", per = "h" }
 "#;
-/// Runs of which the median counts.
-const RUNS: usize = 3;
 
 fn main() {
     layouts();
-    println!("\nrooms      pattern        part              s   only cells s   ratio");
+    println!("\nrooms          pattern        part                 s   only cells s   ratio");
     for pattern in ["grid", "offset", "herringbone", "diagonal"] {
         let (rows, sheets) = rectangles(pattern);
         priced("length x width", pattern, &rows, &sheets);
@@ -190,19 +186,6 @@ fn surveyed(pattern: &str) -> (Rows, Vec<(String, Rows)>) {
     (rows, sheets)
 }
 
-/// Median time of some runs.
-fn median<T>(work: impl Fn() -> T) -> f64 {
-    let mut times: Vec<f64> = (0..RUNS)
-        .map(|_| {
-            let start = Instant::now();
-            black_box(work());
-            start.elapsed().as_secs_f64()
-        })
-        .collect();
-    times.sort_by(f64::total_cmp);
-    times[RUNS / 2]
-}
-
 fn priced(what: &str, pattern: &str, rows: &Rows, sheets: &[(String, Rows)]) {
     fn lent(rows: &Rows) -> Vec<Vec<&str>> {
         rows.iter()
@@ -232,23 +215,6 @@ fn priced(what: &str, pattern: &str, rows: &Rows, sheets: &[(String, Rows)]) {
         let grid = grid::read("takeoff.xlsx", &takeoff).unwrap();
         (bid::price(&workshop, &registry, &grid).unwrap(), workshop)
     };
-    let (bid, workshop) = price();
-    let write = || {
-        let source = ("takeoff.xlsx", takeoff.as_slice());
-        write_bid(&bid, &workshop, source, Pictures::LeftOut).unwrap()
-    };
-    let cells = unpack(&pack(&write()));
-    let pricing = [median(price), median(|| read_values(&takeoff))];
-    let writing = [median(write), median(|| write_cells(&cells))];
-    let both = [pricing[0] + writing[0], pricing[1] + writing[1]];
-    for (part, [ours, floor]) in [
-        ("read and price", pricing),
-        ("write", writing),
-        ("both", both),
-    ] {
-        println!(
-            "{what:14} {pattern:12} {part:14} {ours:7.3} {floor:10.3} {:7.2}",
-            ours / floor
-        );
-    }
+    let label = format!("{what:14} {pattern:12}");
+    print!("{}", beside_only_cells(&label, &takeoff, price));
 }
