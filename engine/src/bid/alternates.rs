@@ -34,8 +34,7 @@ impl PricedAlternate {
 fn holding(bid: &Bid) -> Vec<&str> {
     let mut texts: Vec<&str> = Vec::new();
     for caution in &bid.cautions {
-        let values = bid.ledger.table(caution.table).values(caution.column);
-        let holds = values.iter().any(|value| *value > 0.0);
+        let holds = !caution.holds_in(&bid.ledger).is_empty();
         if holds && !texts.contains(&caution.text.as_str()) {
             texts.push(&caution.text);
         }

@@ -52,18 +52,9 @@ pub(super) fn holding(bid: &Bid) -> Vec<Holding> {
 }
 
 fn count(bid: &Bid, caution: &CautionColumn) -> (String, usize) {
-    let table = bid.ledger.table(caution.table);
-    let mut rows = table
-        .values(caution.column)
-        .iter()
-        .enumerate()
-        .filter(|(_, value)| **value > 0.0);
-    let name = |row: usize| match table.parent_row(row) {
-        Some((parent, owner)) => bid.ledger.table(parent).row_names[owner].clone(),
-        None => table.row_names[row].clone(),
-    };
-    let first = rows.next().map(|(row, _)| name(row)).unwrap_or_default();
-    (first.clone(), rows.count() + usize::from(!first.is_empty()))
+    let rows = caution.holds_in(&bid.ledger);
+    let first = rows.first().copied().unwrap_or_default();
+    (first.to_owned(), rows.len())
 }
 
 /// How many lines of cautions the Bid sheet shows: all that hold, and some to spare.

@@ -227,17 +227,8 @@ pub(super) fn cautions(bid: &Bid) -> Vec<(String, Vec<String>)> {
     bid.cautions
         .iter()
         .filter_map(|caution| {
-            let table = bid.ledger.table(caution.table);
-            let rows: Vec<String> = table
-                .values(caution.column)
-                .iter()
-                .enumerate()
-                .filter(|(_, value)| **value > 0.0)
-                .map(|(row, _)| match table.parent_row(row) {
-                    Some((parent, owner)) => bid.ledger.table(parent).row_names[owner].clone(),
-                    None => table.row_names[row].clone(),
-                })
-                .collect();
+            let rows = caution.holds_in(&bid.ledger).into_iter();
+            let rows: Vec<String> = rows.map(str::to_owned).collect();
             (!rows.is_empty()).then(|| (caution.text.clone(), rows))
         })
         .collect()

@@ -1,7 +1,7 @@
 //! The columns of items and cautions, and where each cell of a recipe stands.
 
 use crate::script::{ItemKind, ItemSaid};
-use crate::trail::{ColumnId, ScriptPlace, SingleId, TableId};
+use crate::trail::{ColumnId, Ledger, ScriptPlace, SingleId, TableId};
 
 /// An item's quantity column.
 #[derive(Clone, Debug, PartialEq)]
@@ -57,6 +57,20 @@ pub struct CautionColumn {
     pub table: TableId,
     /// 1 where it holds.
     pub column: ColumnId,
+}
+
+impl CautionColumn {
+    /// The rows in which it holds, by the names of their rooms.
+    pub fn holds_in<'l>(&self, ledger: &'l Ledger) -> Vec<&'l str> {
+        let table = ledger.table(self.table);
+        let values = table.values(self.column).iter().enumerate();
+        let rows = values.filter(|(_, value)| **value > 0.0);
+        rows.map(|(row, _)| match table.parent_row(row) {
+            Some((parent, owner)) => ledger.table(parent).row_names[owner].as_str(),
+            None => table.row_names[row].as_str(),
+        })
+        .collect()
+    }
 }
 
 /// The cells of all recipes, by recipe, table and name.
